@@ -34,7 +34,7 @@ class Engage:
     keep_closed: bool
     """True where no mark serves: keep the half-nut closed and reverse the spindle."""
     marks: tuple[str, ...] = ()
-    """Labels of the marks that serve, in order; 'line 2' for a plain line."""
+    """Names of the marks that serve, in order; 'plain after 1' for a line without a label."""
     every: int | None = None
     """Every so many teeth of the dial gear is safe."""
     dial_teeth: int | None = None
@@ -65,6 +65,8 @@ class Answer:
     """'spindle', 'feed' -> the setting to take."""
     moves: tuple[Move, ...] = ()
     engage: Engage | None = None
+    lever_words: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """(lever, position) -> how it is said; position '' for the lever's own name."""
     gears: tuple[tuple[tuple[int, ...], tuple[int, ...]], ...] = ()
     """Change gear trains, best first: (drivers, driven)."""
     cautions: tuple[Phrase, ...] = ()
@@ -89,6 +91,8 @@ class Refusal:
     """One sentence for the screen; names the limit and the nearest that exists."""
     say_next: str
     """At most eight words."""
+    spoken: str = ""
+    """What was wrong, in a few words for the ear; empty for a plain 'I can not answer that'."""
     kind: str = "refused"
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from assistant.core.dial_types import Leadscrew, SlideDial, ThreadDial
-from assistant.core.levers import Lever, Setting
+from assistant.core.levers import GearTrain, Lever, Setting
 
 
 @dataclass(frozen=True)
@@ -19,6 +19,39 @@ class Chuck:
     """mm."""
     top_speed: Fraction
     """turns per minute, as the chuck's maker allows."""
+
+
+@dataclass(frozen=True)
+class Reversing:
+    """The lever that reverses the leadscrew against the spindle."""
+
+    lever: str
+    right_hand: str
+    """Position for a right-hand thread, and for a feed towards the headstock."""
+    left_hand: str
+    neutral: str | None = None
+
+
+@dataclass(frozen=True)
+class SpindleDirection:
+    """The lever that starts, reverses and stops the spindle. Swarfside never moves it."""
+
+    lever: str
+    forward: str
+    reverse: str
+    stopped: str | None = None
+
+
+@dataclass(frozen=True)
+class Banjo:
+    """What the banjo takes; lengths in mm, None where the shop has not measured it."""
+
+    min_centres: Fraction | None = None
+    """Least distance from the stud of a pair of gears to the next shaft."""
+    max_centres: Fraction | None = None
+    """Greatest such distance."""
+    module: Fraction | None = None
+    """Of the change gears: two gears of a and b teeth stand module (a + b) / 2 apart."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +92,15 @@ class Lathe:
     tailstock_travel: Fraction | None = None
     gears: tuple[int, ...] = ()
     """Change gears that the shop owns, one entry each."""
+    usual_train: GearTrain | None = None
+    """End train for which `feeds`, and `pitches` without a train, hold; None without a gearbox."""
+    first_ratio: Fraction = Fraction(1)
+    """Turns of the first change gear for one turn of the spindle."""
+    gearbox: bool = True
+    """False where every lead needs its own change gears."""
+    banjo: Banjo | None = None
+    reversing: Reversing | None = None
+    spindle_direction: SpindleDirection | None = None
     extra: Mapping[str, str] = field(default_factory=dict)
     """Free remarks by the shop, shown as they are."""
 

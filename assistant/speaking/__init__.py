@@ -1,0 +1,1 @@
+"""Words to sound: a voice behind one small protocol, and the loudspeaker."""

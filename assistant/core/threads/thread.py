@@ -24,6 +24,8 @@ class Thread:
     left_hand: bool = False
     taper: Fraction = Fraction(0)
     """Change of diameter per length: 1/16 for NPT and R, 0 for a parallel thread."""
+    special: bool = False
+    """True where the standard does not list this pitch with this diameter."""
 
     @property
     def lead(self) -> Fraction:
@@ -41,6 +43,8 @@ class BasicSizes:
     """External root as the standard's basic minor diameter."""
     minor_diameter_internal: float
     """Basic minor diameter of the nut; the same as above for 60 degree threads."""
+    major_diameter_internal: float | None = None
+    """Basic major diameter of the nut where it has its own (D4 of a trapezoidal thread)."""
 
 
 @dataclass(frozen=True)

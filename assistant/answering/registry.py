@@ -1,0 +1,56 @@
+"""Which function answers which kind of Query, and the one place where errors become refusals."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+from pkgutil import iter_modules
+from typing import TypeVar
+
+from assistant.answer import Answer, Ask, Refusal
+from assistant.answering.situation import Situation
+from assistant.errors import OutOfRange
+from assistant.query import Query
+
+Outcome = Answer | Ask | Refusal
+Function = Callable[..., Outcome]
+_FUNCTIONS: dict[type[Query], Function] = {}
+_Any = TypeVar("_Any", bound=Function)
+
+
+def answers(kind: type[Query]) -> Callable[[_Any], _Any]:
+    """Registers a function (query, situation) -> outcome for one kind of Query."""
+
+    def register(function: _Any) -> _Any:
+        _FUNCTIONS[kind] = function
+        return function
+
+    return register
+
+
+def answered_kinds() -> frozenset[type[Query]]:
+    """Every Query class that has a function here."""
+    _load()
+    return frozenset(_FUNCTIONS)
+
+
+def _load() -> None:
+    """Imports every file of this folder, so that each registers its functions."""
+    if not _FUNCTIONS:
+        import assistant.answering as folder
+
+        for module in iter_modules(folder.__path__):
+            import_module(f"assistant.answering.{module.name}")
+
+
+def answer_to(query: Query, situation: Situation) -> Outcome:
+    """The outcome for `query`; a value outside a formula, table or lathe is a Refusal that names the limit."""
+    _load()
+    try:
+        return _FUNCTIONS[type(query)](query, situation)
+    except OutOfRange as limit:
+        return Refusal(
+            reason=str(limit),
+            say_next="Ask again with another value",
+            spoken=f"{limit.quantity} is out of range".replace("-", " "),
+        )

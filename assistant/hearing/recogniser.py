@@ -1,0 +1,92 @@
+"""What a recogniser is, what it needs to know of a grammar, and what it hands on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+SAMPLE_RATE = 16_000
+"""Samples per second of every sound that is recognised; one channel."""
+
+Samples: TypeAlias = NDArray[np.int16]
+"""Sound: 16 bit, one channel, SAMPLE_RATE."""
+
+
+@dataclass(frozen=True)
+class Heard:
+    """One utterance in words."""
+
+    words: str
+    """Lower case, one blank between words."""
+    confidence: float
+    """0 to 1: how well the sound fits the sentence against how well it fits any speech at all.
+    Below 0.5 it is probably other talk. Says nothing of look-alike numbers (thirteen, thirty)."""
+    complete: bool
+    """True if the words are a whole sentence of the grammar; never act on one that is not."""
+    alternatives: tuple[str, ...] = ()
+    """Other whole sentences of the grammar that fit the sound less well, best first."""
+
+    @property
+    def sure(self) -> bool:
+        """True if it may be acted on: a whole sentence that is no other talk.
+
+        >>> Heard("feed point one", 0.9, complete=False).sure
+        False
+        """
+        return self.complete and self.confidence >= 0.5
+
+
+class Acceptor(Protocol):
+    """The sentences of a grammar as an acyclic word graph."""
+
+    @property
+    def start(self) -> int:
+        """The first state."""
+
+    @property
+    def finals(self) -> frozenset[int]:
+        """The states in which a sentence may end."""
+
+    def words(self) -> frozenset[str]:
+        """Every word that stands in a sentence."""
+
+    def arcs(self) -> Iterable[tuple[int, str, int]]:
+        """Every step of the graph: state, word, next state."""
+
+    def accepts(self, words: Sequence[str]) -> bool:
+        """True if `words` are a whole sentence."""
+
+    def can_continue(self, words: Sequence[str]) -> bool:
+        """True if at least one more word may follow `words`."""
+
+
+class Recogniser(Protocol):
+    """Sound to words. One utterance at a time; grammars change only between utterances."""
+
+    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+        """Listen for the sentences of `acceptor` from the next utterance on.
+
+        pronunciations : word -> one or several pronunciations (ARPAbet, blanks between) of the
+                         words that the engine's own dictionary lacks
+        Raises         : DeviceError naming every word that has no pronunciation; RuntimeError
+                         in the middle of an utterance
+        """
+
+    def hear(self, samples: Samples) -> Heard | None:
+        """The words of a whole sound; None if nobody speaks in it."""
+
+    def start(self) -> None:
+        """Begin an utterance that arrives in pieces."""
+
+    def feed(self, samples: Samples) -> None:
+        """The next piece of the utterance."""
+
+    def partial(self) -> str:
+        """The words so far; may change until the end."""
+
+    def end(self) -> Heard | None:
+        """End the utterance: its words, or None if there were none."""

@@ -1,0 +1,151 @@
+"""The espeak-ng voice by way of pyttsx3, tamed: one engine, in one thread, to a file, one sentence at a time."""
+
+from __future__ import annotations
+
+import ctypes
+import os
+import tempfile
+import threading
+import time
+import wave
+from concurrent.futures import ThreadPoolExecutor
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import espeakng_loader
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.errors import DeviceError
+from assistant.speaking.playback import Loudspeaker
+from assistant.speaking.voice import DEFAULT_RATE, DEFAULT_VOLUME, RATES, Sound, scaled
+
+LONGEST_WAIT = 10.0
+"""Seconds for one sentence to be made; some hundredths of a second is usual."""
+ACCENT = "gmw/en-us"
+"""The name under which espeak-ng keeps its voice."""
+
+
+class EspeakVoice:
+    """Voice that works offline and needs nothing installed on the machine."""
+
+    def __init__(
+        self,
+        rate: int = DEFAULT_RATE,
+        volume: float = DEFAULT_VOLUME,
+        loudspeaker: Loudspeaker | None = None,
+    ) -> None:
+        """Load the engine (some hundredths of a second); the loudspeaker is opened only to speak.
+
+        rate   : words per minute
+        volume : 0 (silent) to 1 (as loud as it goes without distortion)
+        """
+        self.rate = rate
+        self.volume = volume
+        self._loudspeaker = loudspeaker or Loudspeaker()
+        _thread().submit(_engine).result(LONGEST_WAIT)
+
+    def say(self, text: str) -> bool:
+        """Speak and wait for the end; True if spoken to the end, False if stopped.
+
+        Raises DeviceError where there is no loudspeaker; `save` then still works.
+        """
+        ticket = self._loudspeaker.ticket()
+        sound = self.sound(text)
+        return self._loudspeaker.play(sound, ticket)
+
+    def save(self, text: str, path: str | Path) -> None:
+        """Write what `say` would speak to WAV file `path`, 16 bit mono."""
+        sound = self.sound(text)
+        try:
+            with wave.open(str(path), "wb") as file:
+                file.setnchannels(1)
+                file.setsampwidth(2)
+                file.setframerate(sound.rate)
+                file.writeframes(sound.samples.tobytes())
+        except OSError as fault:
+            problem = f"{path} cannot be written ({fault.strerror})"
+            raise DeviceError("sound file", problem, "choose another folder") from fault
+
+    def stop(self) -> None:
+        """Fall silent at once; may be called from any thread."""
+        self._loudspeaker.stop()
+
+    def sound(self, text: str) -> Sound:
+        """`text` as sound at the present rate and volume.
+
+        Raises ValueError if there is nothing to say, DeviceError if the engine fails.
+        """
+        if not any(character.isalnum() for character in text):
+            raise ValueError(f"nothing to say in {text!r}")
+        made = _thread().submit(_synthesise, text, self.rate).result()
+        return Sound(scaled(made.samples, self.volume), made.rate)
+
+
+@cache
+def _thread() -> ThreadPoolExecutor:
+    # The engine keeps its state per process and is not safe between threads: every voice object
+    # shares one engine, in one thread.
+    return ThreadPoolExecutor(max_workers=1, thread_name_prefix="espeak")
+
+
+@cache
+def _engine() -> Any:
+    """The engine; called only in its own thread."""
+    os.environ["ESPEAK_DATA_PATH"] = os.path.dirname(espeakng_loader.get_data_path())
+    try:
+        # Loaded first and globally, so that pyttsx3 finds this library under its usual name.
+        ctypes.CDLL(espeakng_loader.get_library_path(), mode=ctypes.RTLD_GLOBAL)
+        import pyttsx3
+        from pyttsx3.drivers import espeak as driver
+
+        # It prints a line for each file; only its own print is silenced, not the program's.
+        driver.print = lambda *_, **__: None
+        engine = pyttsx3.init("espeak")
+        engine.setProperty("voice", ACCENT)
+    except (OSError, RuntimeError, ImportError, ValueError) as fault:
+        raise DeviceError(
+            "voice", f"the voice cannot be loaded ({fault})", "install the program again"
+        ) from fault
+    return engine
+
+
+def _synthesise(text: str, rate: int) -> Sound:
+    """`text` as sound, at full loudness; called only in the engine's thread."""
+    engine = _engine()
+    finished = threading.Event()
+    token = engine.connect("finished-utterance", lambda **_: finished.set())
+    try:
+        with tempfile.TemporaryDirectory(prefix="voice-") as folder:
+            file = os.path.join(folder, "sentence.wav")
+            engine.setProperty("rate", rate)
+            # A change of rate is work for the engine's own thread; a sentence that comes before
+            # it is done would be cancelled.
+            _wait_until_idle()
+            engine.save_to_file(text, file)
+            engine.runAndWait()
+            # runAndWait may come back before the file is made, and the engine's own thread still
+            # tidies up after it has said so.
+            finished.wait(LONGEST_WAIT)
+            _wait_until_idle()
+            return _read(file)
+    finally:
+        engine.disconnect(token)
+
+
+def _wait_until_idle() -> None:
+    from pyttsx3.drivers import _espeak
+
+    deadline = time.monotonic() + LONGEST_WAIT
+    while _espeak.IsPlaying() and time.monotonic() < deadline:
+        time.sleep(0.001)
+
+
+def _read(file: str) -> Sound:
+    if os.path.exists(file):
+        with wave.open(file) as sound:
+            samples = np.frombuffer(sound.readframes(sound.getnframes()), dtype=np.int16)
+            if samples.any():
+                return Sound(samples, sound.getframerate())
+    raise DeviceError("voice", "the voice made no sound", "start the program again")

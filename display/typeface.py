@@ -1,0 +1,33 @@
+"""The typeface of the screen, DejaVu Sans, and its measure."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Final
+
+import kivy
+from kivy.core.text import Label as CoreLabel
+from kivy.core.text import LabelBase
+
+NAME: Final = "Swarfside"
+
+
+def register() -> None:
+    """Make the typeface known to Kivy: regular from its wheel, bold from here."""
+    regular = Path(kivy.kivy_data_dir) / "fonts" / "DejaVuSans.ttf"
+    bold = files("display").joinpath("fonts", "DejaVuSans-Bold.ttf")
+    LabelBase.register(NAME, str(regular), fn_bold=str(bold))
+
+
+register()
+
+
+@lru_cache(maxsize=65536)
+def measure(text: str, size: float, bold: bool) -> float:
+    """Width of `text` on one line, px."""
+    if not text:
+        return 0.0
+    label = CoreLabel(font_size=size, font_name=NAME, bold=bold)
+    return float(label.get_extents(text)[0])

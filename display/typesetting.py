@@ -1,0 +1,154 @@
+"""Breaking words into lines and finding the largest size that fits; pure, given a way to measure."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from display.legibility import LINE
+
+Measure = Callable[[str, float, bool], float]
+"""Width in px of one line of text: (text, font size in px, bold)."""
+
+GLUE: Final = "\u00a0"
+"""A space at which no line is broken."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """Text broken into lines."""
+
+    lines: tuple[str, ...]
+    size: float
+    """Font size, px."""
+    bold: bool
+    width: float
+    """Of the widest line, px."""
+
+    @property
+    def height(self) -> float:
+        """Height of all lines, px."""
+        return len(self.lines) * line_height(self.size)
+
+    @property
+    def text(self) -> str:
+        """The lines as one text; the glue is an ordinary space again."""
+        return "\n".join(self.lines).replace(GLUE, " ")
+
+
+def line_height(size: float) -> float:
+    """Height of a line of font `size`, px.
+
+    >>> line_height(100)
+    117.0
+    """
+    return size * LINE
+
+
+def glued(text: str) -> str:
+    """`text` with each figure tied to the unit or the dash after it, so that no line parts them.
+
+    >>> glued("101 m/min (330 ft/min)").count(GLUE)
+    2
+    """
+    return re.sub(r"(?<=\d) (?=[^\s\d(])(?=\S{1,6}(?:\s|$))", GLUE, text)
+
+
+def wrapped(text: str, size: float, bold: bool, width: float, measure: Measure) -> Block:
+    """`text` broken at spaces so that no line is wider than `width`; a longer word is broken inside."""
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        line = ""
+        for word in glued(paragraph).split(" "):
+            longer = f"{line} {word}" if line else word
+            if measure(longer, size, bold) <= width:
+                line = longer
+                continue
+            if line:
+                lines.append(line)
+            *full, line = _pieces(word, size, bold, width, measure)
+            lines += full
+        lines.append(line)
+    widest = max(measure(line, size, bold) for line in lines)
+    return Block(tuple(lines), size, bold, widest)
+
+
+def _pieces(word: str, size: float, bold: bool, width: float, measure: Measure) -> list[str]:
+    """`word` in as few pieces as fit: parted at the glue first, inside only if it must be."""
+    if measure(word, size, bold) <= width:
+        return [word]
+    if GLUE in word:
+        head, tail = word.rsplit(GLUE, 1)
+        return [
+            *_pieces(head, size, bold, width, measure),
+            *_pieces(tail, size, bold, width, measure),
+        ]
+    cut = len(word) - 1
+    while cut > 1 and measure(word[:cut], size, bold) > width:
+        cut -= 1
+    return [word[:cut], *_pieces(word[cut:], size, bold, width, measure)] if cut else [word]
+
+
+def whole(block: Block, text: str) -> bool:
+    """True if no word of `text` had to be broken to make `block`."""
+    return block.text.split() == text.split()
+
+
+def balanced(text: str, size: float, bold: bool, width: float, measure: Measure) -> Block:
+    """As `wrapped`, in the same number of lines but each about equally long."""
+    block = wrapped(text, size, bold, width, measure)
+    if len(block.lines) == 1:
+        return block
+    least, most = block.width / 2, width
+    for _ in range(8):
+        middle = (least + most) / 2
+        tried = wrapped(text, size, bold, middle, measure)
+        if len(tried.lines) <= len(block.lines) and whole(tried, text):
+            block, most = tried, middle
+        else:
+            least = middle
+    return block
+
+
+def largest(
+    text: str,
+    bold: bool,
+    width: float,
+    height: float,
+    sizes: tuple[float, float],
+    measure: Measure,
+    most_lines: int = 1,
+) -> Block | None:
+    """The largest setting of `text` in width x height px, `sizes` = (smallest, largest) allowed.
+
+    None where even the smallest size does not fit in `most_lines` lines.
+    """
+    smallest, biggest = sizes
+    least, most = math.ceil(smallest), math.floor(max(smallest, biggest))
+    best: Block | None = None
+    while least <= most:
+        size = (least + most) // 2
+        block = wrapped(text, size, bold, width, measure)
+        if _fits(block, text, width, height, most_lines):
+            best, least = block, size + 1
+        else:
+            most = size - 1
+    return best
+
+
+def _fits(block: Block, text: str, width: float, height: float, most_lines: int) -> bool:
+    """True if `block` is inside its box and no word of `text` is broken."""
+    return (
+        whole(block, text)
+        and len(block.lines) <= most_lines
+        and block.width <= width
+        and block.height <= height
+    )
+
+
+def uniform(texts: Sequence[str], size: float, bold: bool, measure: Measure) -> float:
+    """Width of the widest of `texts`, each on one line; 0 for none."""
+    return max((measure(text, size, bold) for text in texts), default=0.0)

@@ -1,0 +1,189 @@
+"""Minimal acceptors for what can be said: a finite set of sentences as a graph without loops.
+
+Nodes are made once for each set of outgoing arcs, so equal futures share one node and every
+graph built here is deterministic and minimal by construction.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+Expansions = Mapping[str, Sequence[Sequence[tuple[str, bool]]]]
+"""Rule name -> its alternatives; each a row of (symbol, is a word)."""
+
+_Arcs = tuple[tuple[str, int], ...]
+
+
+class Nodes:
+    """A shared store of nodes; `dead` accepts nothing, `end` accepts the empty rest."""
+
+    def __init__(self) -> None:
+        self._keys: list[tuple[bool, _Arcs]] = []
+        self._index: dict[tuple[bool, _Arcs], int] = {}
+        self._unions: dict[tuple[int, int], int] = {}
+        self._arcs: list[dict[str, int]] = []
+        self.dead = self.node(False, {})
+        self.end = self.node(True, {})
+
+    def node(self, final: bool, arcs: Mapping[str, int]) -> int:
+        """The one node with these arcs; `final` where a sentence may end here."""
+        key = (final, tuple(sorted(arcs.items())))
+        found = self._index.get(key)
+        if found is None:
+            found = len(self._keys)
+            self._index[key] = found
+            self._keys.append(key)
+            self._arcs.append(dict(key[1]))
+        return found
+
+    def union(self, one: int, other: int) -> int:
+        """The node that accepts what either accepts."""
+        if one == other or other == self.dead:
+            return one
+        if one == self.dead:
+            return other
+        pair = (one, other) if one < other else (other, one)
+        found = self._unions.get(pair)
+        if found is None:
+            arcs = dict(self._arcs[one])
+            for word, target in self._arcs[other].items():
+                arcs[word] = self.union(arcs[word], target) if word in arcs else target
+            found = self.node(self.is_final(one) or self.is_final(other), arcs)
+            self._unions[pair] = found
+        return found
+
+    def arcs(self, node: int) -> Mapping[str, int]:
+        """Word -> next node."""
+        return self._arcs[node]
+
+    def is_final(self, node: int) -> bool:
+        """True where a sentence may end."""
+        return self._keys[node][0]
+
+
+class Builder:
+    """Turns grammar rules without recursion into nodes."""
+
+    def __init__(self, rules: Expansions, nodes: Nodes) -> None:
+        self._rules = rules
+        self._nodes = nodes
+        self._made: dict[tuple[str, int], int] = {}
+
+    def rule(self, name: str, rest: int) -> int:
+        """The node that accepts rule `name` followed by what `rest` accepts."""
+        key = (name, rest)
+        found = self._made.get(key)
+        if found is None:
+            found = self._nodes.dead
+            for expansion in self._rules[name]:
+                found = self._nodes.union(found, self._sequence(expansion, rest))
+            self._made[key] = found
+        return found
+
+    def _sequence(self, expansion: Sequence[tuple[str, bool]], rest: int) -> int:
+        for symbol, is_word in reversed(expansion):
+            rest = self._nodes.node(False, {symbol: rest}) if is_word else self.rule(symbol, rest)
+        return rest
+
+
+@dataclass(frozen=True)
+class Acceptor:
+    """A deterministic, minimal, loop-free acceptor with states numbered from 0 (the start)."""
+
+    transitions: tuple[Mapping[str, int], ...]
+    """For each state: word -> next state."""
+    finals: frozenset[int]
+    start: int = 0
+
+    @classmethod
+    def from_node(cls, nodes: Nodes, root: int) -> Acceptor:
+        """The acceptor that begins at node `root`."""
+        numbers = {root: 0}
+        order = [root]
+        for node in order:
+            for target in nodes.arcs(node).values():
+                if target not in numbers:
+                    numbers[target] = len(order)
+                    order.append(target)
+        transitions = tuple(
+            {word: numbers[target] for word, target in nodes.arcs(node).items()} for node in order
+        )
+        finals = frozenset(numbers[node] for node in order if nodes.is_final(node))
+        return cls(transitions, finals)
+
+    def words(self) -> frozenset[str]:
+        """Every word on an arc."""
+        return frozenset(word for arcs in self.transitions for word in arcs)
+
+    def arcs(self) -> Iterator[tuple[int, str, int]]:
+        """(state, word, next state), in order of the states."""
+        for state, arcs in enumerate(self.transitions):
+            for word, target in arcs.items():
+                yield state, word, target
+
+    def _after(self, words: Iterable[str]) -> int | None:
+        state = self.start
+        for word in words:
+            following = self.transitions[state].get(word)
+            if following is None:
+                return None
+            state = following
+        return state
+
+    def accepts(self, words: Sequence[str]) -> bool:
+        """True for a complete sentence."""
+        return self._after(words) in self.finals
+
+    def can_continue(self, words: Sequence[str]) -> bool:
+        """True where at least one more word may follow."""
+        state = self._after(words)
+        return state is not None and bool(self.transitions[state])
+
+    def next_words(self, words: Sequence[str]) -> frozenset[str]:
+        """The words that may follow; empty where none may, or where `words` is no beginning."""
+        state = self._after(words)
+        return frozenset() if state is None else frozenset(self.transitions[state])
+
+    def count(self) -> int:
+        """How many sentences there are."""
+        totals: dict[int, int] = {}
+
+        def total(state: int) -> int:
+            if state not in totals:
+                totals[state] = (state in self.finals) + sum(
+                    total(target) for target in self.transitions[state].values()
+                )
+            return totals[state]
+
+        return total(self.start)
+
+    def sample(self, chance: random.Random) -> tuple[str, ...]:
+        """A random sentence: at each state the end and every arc are equally likely."""
+        state, words = self.start, list[str]()
+        while True:
+            choices: list[str | None] = sorted(self.transitions[state])
+            if state in self.finals:
+                choices.append(None)
+            word = chance.choice(choices)
+            if word is None:
+                return tuple(words)
+            words.append(word)
+            state = self.transitions[state][word]
+
+
+def overlap(one: Acceptor, other: Acceptor) -> tuple[str, ...] | None:
+    """A sentence that both accept, or None: walks the two graphs together."""
+    waiting: list[tuple[int, int, tuple[str, ...]]] = [(one.start, other.start, ())]
+    seen = {(one.start, other.start)}
+    while waiting:
+        left, right, words = waiting.pop()
+        if left in one.finals and right in other.finals:
+            return words
+        for word, target in one.transitions[left].items():
+            twin = other.transitions[right].get(word)
+            if twin is not None and (target, twin) not in seen:
+                seen.add((target, twin))
+                waiting.append((target, twin, (*words, word)))
+    return None

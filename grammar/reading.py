@@ -1,0 +1,215 @@
+"""Turns the parser's tree into a Query.
+
+Three conventions do almost all of it, so that a new question needs no code here:
+- an alias FIELD__VALUE sets a field to a constant ('tool__hss');
+- a rule with one value in it sets the field of its own name ('diameter: length');
+- a rule with the name of a Query makes that Query from the fields below it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from fractions import Fraction
+from typing import Any
+
+from lark import Token, Transformer, Tree
+
+from assistant.query import KINDS, Query, ThreadNamed
+from assistant.units import Quantity, quantity
+
+Pair = tuple[str, Any]
+
+_UNITS = {"unit_mm": "mm", "unit_inch": "inch", "unit_thou": "thou"}
+
+
+@dataclass(frozen=True)
+class Said:
+    """A number as it was said."""
+
+    value: Fraction
+    shop_fraction: bool
+    """True for halves to 64ths: they are of an inch where no unit was named."""
+
+
+def _flat(children: list[Any]) -> list[Any]:
+    found: list[Any] = []
+    for child in children:
+        if isinstance(child, list):
+            found.extend(child)
+        elif child is not None:
+            found.append(child)
+    return found
+
+
+def _constant(text: str) -> Any:
+    if text == "true":
+        return True
+    if text == "none":
+        return None
+    return int(text) if text.isdigit() else text
+
+
+class Reading(Transformer[Token, Any]):
+    """One reading of one sentence; `units` are those of the operator."""
+
+    def __init__(self, units: str) -> None:
+        super().__init__(visit_tokens=False)
+        self._units = units
+        self.assumed: list[str] = []
+
+    def query(self, tree: Tree[Token]) -> Query:
+        """The Query of this tree."""
+        made: Query = self.transform(tree)
+        return made
+
+    def __default__(self, data: Any, children: list[Any], meta: Any) -> Any:
+        """The conventions above, for every rule without a method of its own."""
+        name = str(data)
+        children = _flat(children)
+        stem = name.partition("__")[0]
+        if stem in KINDS:
+            return self._made(KINDS[stem], children)
+        if name.startswith("n_"):
+            return int(name[2:])
+        if name.startswith("over_"):
+            return int(name[5:])
+        if name in _UNITS:
+            return _UNITS[name]
+        if "__" in name:
+            field, _, value = name.partition("__")
+            return [self._pair(field, value)]
+        if len(children) == 1 and not _is_pair(children[0]):
+            return children[0] if name in _PASSED_ON else [(name, children[0])]
+        return children or None
+
+    def _pair(self, field: str, value: str) -> Pair:
+        if field == "loose_material":
+            self.assumed.append("loose-material")
+            return ("material", value)
+        if field == "tool":
+            value = value.replace("_", "-")
+        return (field, _constant(value))
+
+    def _made(self, cls: type[Query], children: list[Any]) -> Query:
+        known = {each.name for each in fields(cls)}
+        pairs = dict(child for child in children if _is_pair(child))
+        unknown = set(pairs) - known
+        if unknown:
+            raise TypeError(f"grammar gives {sorted(unknown)}, which {cls.__name__} does not have")
+        return cls(**pairs, assumed=tuple(dict.fromkeys(self.assumed)))
+
+    def total(self, children: list[Any]) -> Any:
+        """The sum of the parts of a number; 'one and three quarters'."""
+        parts = _flat(children)
+        return sum(parts[1:], start=parts[0])
+
+    def times_hundred(self, children: list[int]) -> int:
+        """'five hundred'."""
+        return children[0] * 100
+
+    def times_thousand(self, children: list[int]) -> int:
+        """'two thousand'."""
+        return children[0] * 1000
+
+    def pair_of_digits(self, children: list[int]) -> list[int]:
+        """'point twenty five': two places."""
+        return [int(digit) for digit in f"{sum(children):02d}"]
+
+    def decimals(self, children: list[Any]) -> Fraction:
+        """The digits behind the point, as their fraction."""
+        digits = _flat(children)
+        return Fraction(int("".join(map(str, digits))), 10 ** len(digits))
+
+    def decimal(self, children: list[Any]) -> Fraction:
+        """'one point seven five', 'point oh six'."""
+        return Fraction(sum(children))
+
+    def one_over(self, children: list[int]) -> Fraction:
+        """'half', 'a quarter'."""
+        return Fraction(1, children[-1])
+
+    def some_over(self, children: list[int]) -> Fraction:
+        """'three quarters'."""
+        return Fraction(children[0], children[1])
+
+    def plain_number(self, children: list[Any]) -> Said:
+        """A whole number or a decimal."""
+        return Said(Fraction(children[0]), shop_fraction=False)
+
+    def shop_fraction(self, children: list[Any]) -> Said:
+        """Halves to 64ths, with or without a whole number."""
+        return Said(Fraction(children[0]), shop_fraction=True)
+
+    def length(self, children: list[Any]) -> Quantity:
+        """A length; without a unit, fractions are inches and the rest is in the operator's units."""
+        said: Said = children[0]
+        if len(children) == 2:
+            return quantity(said.value, children[1])
+        unit = "inch" if said.shop_fraction else self._units
+        self.assumed.append(f"unit-{unit}")
+        return quantity(said.value, unit)
+
+    def feed(self, children: list[Any]) -> list[Pair]:
+        """A feed: length per turn."""
+        return [("feed", self.length(children))]
+
+    def threads_per_inch(self, children: list[Any]) -> list[Pair]:
+        """A number of threads per inch."""
+        return [("threads_per_inch", Fraction(children[0]))]
+
+    def size_mm(self, children: list[Said]) -> list[Pair]:
+        """A nominal size in mm."""
+        return [("size", quantity(children[0].value, "mm"))]
+
+    def pitch_mm(self, children: list[Any]) -> list[Pair]:
+        """A pitch in mm."""
+        return [("pitch", quantity(children[0].value, "mm"))]
+
+    def size_inch(self, children: list[Any]) -> list[Pair]:
+        """A nominal size in inches."""
+        return [("size", quantity(Fraction(children[0]), "inch"))]
+
+    def letter(self, children: list[Any]) -> str:
+        """A letter that stands for itself."""
+        return str(children[0])
+
+    def tolerance_class(self, children: list[Any]) -> list[Pair]:
+        """'six g'."""
+        return [("tolerance_class", "".join(str(child).removeprefix("letter_") for child in children))]
+
+    def internal_class(self, children: list[Any]) -> list[Pair]:
+        """'internal six h'."""
+        [(name, text)] = self.tolerance_class(children)
+        return [(name, text.upper())]
+
+    def thread_named(self, children: list[Any]) -> list[Pair]:
+        """A thread, from the fields below it."""
+        return [("thread", ThreadNamed(**dict(_flat(children))))]
+
+    def rate_alone(self, children: list[Any]) -> list[Any]:
+        """'thirteen threads', short for threads per inch."""
+        return _flat(children)
+
+    def repeat_slower(self, children: list[Any]) -> list[Pair]:
+        """'say it slower'."""
+        return [("slower", True)]
+
+
+def _letter(text: str) -> Any:
+    return lambda self, children: text
+
+
+for _each in "abcdefghjkmnprstuvxyz":
+    setattr(Reading, f"letter_{_each}", _letter(_each))
+
+_PASSED_ON = frozenset(
+    """count whole number decimal fraction mixed below_hundred to_999 hundreds thousands any_digit
+    digit teen tens zero half quarters eighths sixteenths thirty_seconds sixty_fourths denominator
+    of_4 of_8 of_16 above_16 odd_digit millimetre inch thou length_unit measured_length
+    whole_gauge teen_gauge grade_number position pair written_decimals metric_pitch""".split()
+)
+"""Rules whose one value goes up as it is."""
+
+
+def _is_pair(child: Any) -> bool:
+    return isinstance(child, tuple) and len(child) == 2 and isinstance(child[0], str)

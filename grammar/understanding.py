@@ -1,0 +1,160 @@
+"""Words -> Query: the grammar as one object for the rest of the house."""
+
+from __future__ import annotations
+
+import contextlib
+import pickle
+import random
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from importlib.resources import files
+from pathlib import Path
+
+from lark import UnexpectedToken
+
+from assistant.errors import nearest_names
+from assistant.query import NotUnderstood, Query
+from grammar.automaton import Acceptor, Builder, Nodes
+from grammar.jsgf import expansions, jsgf
+from grammar.reading import Reading
+from grammar.source import NamedWords, fingerprint, lark_text, parser, start_rules
+from grammar.written import Unreadable, words_of
+
+_HINT = "say 'what can I say'"
+
+
+class Grammar:
+    """Everything that can be said, as parser, as recogniser's grammar and as examples."""
+
+    def __init__(self, named_words: Sequence[NamedWords], cache: Path | None = None) -> None:
+        """named_words: from grammar.words; cache: folder for compiled forms, or None to compile anew."""
+        self._text = lark_text(named_words)
+        self._starts = start_rules(self._text)
+        self._cache = cache
+        self._name = fingerprint(self._text)
+        if cache is not None:
+            with contextlib.suppress(OSError):
+                cache.mkdir(parents=True, exist_ok=True)
+        usable = cache is not None and cache.is_dir()
+        self._parser = parser(self._text, str(cache / f"{self._name}.lalr") if usable and cache else None)
+
+    @cached_property
+    def words(self) -> frozenset[str]:
+        """Every word of the grammar."""
+        return frozenset(str(terminal.pattern.value) for terminal in self._parser.terminals)
+
+    def read(self, typed: str, units: str) -> Query | NotUnderstood:
+        """The question in `typed`: words, or written designations and figures; `units` is 'mm' or 'inch'."""
+        try:
+            words = words_of(typed).split()
+        except Unreadable as fault:
+            return NotUnderstood(typed.lower(), f"{fault.figure}: {fault.rule}")
+        if not words:
+            return NotUnderstood("", "nothing was said")
+        failures: list[tuple[int, str, UnexpectedToken]] = []
+        for start in self._starts:
+            try:
+                tree = self._parser.parse(words, start=start)  # type: ignore[arg-type]
+            except UnexpectedToken as fault:
+                place = len(words) if fault.token.type == "$END" else words_index(fault)
+                failures.append((place, start, fault))
+            else:
+                return Reading(units).query(tree)
+        return self._not_understood(words, failures)
+
+    def _not_understood(
+        self, words: list[str], failures: list[tuple[int, str, UnexpectedToken]]
+    ) -> NotUnderstood:
+        said = " ".join(words)
+        strange = [word for word in words if word not in self.words]
+        if strange:
+            alike = nearest_names(strange[0], sorted(self.words), 1)
+            instead = f", perhaps '{alike[0]}'" if alike else ""
+            return NotUnderstood(said, f"'{strange[0]}' is no word I know{instead}: {_HINT}")
+        furthest = max(place for place, _, _ in failures)
+        expected: set[str] = set()
+        for place, _, fault in failures:
+            if place == furthest:
+                expected |= {self._word(name) for name in fault.accepts or set()}
+        expected.discard("")
+        start = " ".join(words[:furthest])
+        if furthest == len(words):
+            problem = f"'{said}' is not finished: {_HINT}"
+        elif start:
+            problem = f"after '{start}' I do not follow '{words[furthest]}': {_HINT}"
+        else:
+            problem = f"no question begins with '{words[0]}': {_HINT}"
+        return NotUnderstood(said, problem, tuple(sorted(expected)))
+
+    def _word(self, terminal: str) -> str:
+        return self._terminals.get(terminal, "")
+
+    @cached_property
+    def _terminals(self) -> Mapping[str, str]:
+        return {each.name: str(each.pattern.value) for each in self._parser.terminals}
+
+    def kinds(self) -> list[str]:
+        """The JSON names of the kinds of question."""
+        return sorted({query.kind for query in self._starts.values()})
+
+    def starts_of(self, kinds: Sequence[str] | None) -> list[str]:
+        """The start rules of these kinds, of all for None."""
+        return [name for name, query in self._starts.items() if kinds is None or query.kind in kinds]
+
+    def jsgf(self, kinds: Sequence[str] | None = None) -> str:
+        """The JSGF of these kinds of question, of all for None."""
+        return jsgf(expansions(self._parser), self.starts_of(kinds))
+
+    def acceptor(self, kinds: Sequence[str] | None = None) -> Acceptor:
+        """The minimal acceptor of what can be said of these kinds, of all for None; cached on disk."""
+        starts = self.starts_of(kinds)
+        if kinds is not None or self._cache is None:
+            return self._built(starts)
+        file = self._cache / f"{self._name}.words"
+        with contextlib.suppress(OSError, pickle.UnpicklingError, EOFError, ValueError):
+            transitions, finals = pickle.loads(file.read_bytes())
+            return Acceptor(transitions, finals)
+        made = self._built(starts)
+        with contextlib.suppress(OSError):
+            file.write_bytes(pickle.dumps((made.transitions, made.finals)))
+        return made
+
+    def _built(self, starts: Sequence[str]) -> Acceptor:
+        nodes = Nodes()
+        builder = Builder(expansions(self._parser), nodes)
+        root = nodes.dead
+        for start in starts:
+            root = nodes.union(root, builder.rule(start, nodes.end))
+        return Acceptor.from_node(nodes, root)
+
+    def examples(self, kinds: Sequence[str] | None = None) -> tuple[str, ...]:
+        """The example sentences that stand above the rules ('// say: …'), of these kinds or of all."""
+        found = re.findall(r"^// say: (.+)$", self._text, flags=re.MULTILINE)
+        return tuple(each for each in found if kinds is None or self._kind_of(each) in kinds)
+
+    def _kind_of(self, sentence: str) -> str:
+        query = self.read(sentence, "mm")
+        return query.kind if isinstance(query, Query) else ""
+
+    def sample(self, chance: random.Random, kinds: Sequence[str] | None = None) -> Iterator[str]:
+        """Random sentences without end, every start rule as likely as the next."""
+        acceptors = [self._built([start]) for start in self.starts_of(kinds)]
+        while True:
+            yield " ".join(chance.choice(acceptors).sample(chance))
+
+
+def words_index(fault: UnexpectedToken) -> int:
+    """The place of the word where the parser stopped."""
+    return int(getattr(fault.token, "start_pos", 0) or 0)
+
+
+def pronunciations() -> dict[str, list[str]]:
+    """Words that the recogniser's dictionary lacks -> their ARPAbet forms, from pronunciations.dict."""
+    found: dict[str, list[str]] = {}
+    text = files("grammar").joinpath("pronunciations.dict").read_text(encoding="utf-8")
+    for line in text.splitlines():
+        if line and not line.startswith("#"):
+            word, _, phones = line.partition(" ")
+            found.setdefault(word, []).append(phones.strip())
+    return found

@@ -1,0 +1,115 @@
+"""Typed text as the words that would be said, so that one grammar reads both."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from functools import cache
+from importlib.resources import files
+
+import yaml
+
+from grammar.spelling import LARGEST, decimal_words, fraction_words, whole_words
+
+_FIGURE = r"(?:\d+(?:\.\d+)?|\.\d+)"
+_SHOP = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
+_SHOP_FIGURE = re.compile(r"(\d+)[ -](\d+)/(\d+)|(\d+)/(\d+)")
+_VULGAR = {"¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+_SPELLED = (
+    (r"(?<=\d) *(?:\"|″)", " inch "),
+    # 'in' behind a figure is inch where a second 'in' or nothing follows, else the word 'in'.
+    (r"(?<=\d) *in(?:\.|\b(?= +(?:in|to|into|as)\b|[ ,;)]*$|,))", " inch "),
+    (r"(?<=\d) *mm\b", " millimetres "),
+    (r"\bmm\b", " millimetres "),
+    (r"\btpi\b", " t p i "),
+    (r"(?<=[\d ])°", " degrees "),
+    (r"#(?=\d)", " number "),
+    (r"(?<=\d) *%", " percent "),
+    (r"\bLH\b", " left hand "),
+)
+
+
+class Unreadable(ValueError):
+    """A figure that has no words here: its text, and the rule that it breaks."""
+
+    def __init__(self, figure: str, rule: str) -> None:
+        self.figure = figure
+        self.rule = rule
+        super().__init__(f"{figure}: {rule}")
+
+
+@cache
+def _patterns() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Every pattern of written.yaml, compiled."""
+    entries = yaml.safe_load(files("grammar").joinpath("written.yaml").read_text(encoding="utf-8"))
+    found = []
+    for entry in entries:
+        text = re.sub(r"(?<=>)N(?=\))", lambda _: _FIGURE, entry["pattern"])
+        text = re.sub(r"(?<=>)F(?=\))", lambda _: _SHOP, text)
+        flags = 0 if entry.get("case") == "exact" else re.IGNORECASE
+        found.append((re.compile(text, flags), entry["words"]))
+    return tuple(found)
+
+
+def _group_words(text: str) -> str:
+    if re.fullmatch(_SHOP, text):
+        return _figure(text)
+    if text.upper() == "LH":
+        return "left hand"
+    pieces = re.findall(r"\d+|[A-Za-z]", text)
+    return " ".join(whole_words(int(each)) if each.isdigit() else each.lower() for each in pieces)
+
+
+def _filled(template: str, match: re.Match[str]) -> str:
+    def put(segment: str) -> str:
+        return re.sub(r"\{(\w+)\}", lambda name: _group_words(match[name[1]] or ""), segment)
+
+    def optional(segment: re.Match[str]) -> str:
+        names = re.findall(r"\{(\w+)\}", segment[1])
+        return put(segment[1]) if all(match[name] for name in names) else ""
+
+    kept = re.sub(r"\[([^\]]*)\]", optional, template)
+    return f" {put(kept)} "
+
+
+def _figure(text: str) -> str:
+    """One typed figure in words; raises Unreadable where the grammar has none for it."""
+    shop = _SHOP_FIGURE.fullmatch(text)
+    if shop:
+        whole, above, below, top, bottom = shop.groups()
+        if int(below or bottom) == 0:
+            raise Unreadable(text, "a fraction cannot have 0 below the line")
+        number = int(whole or 0) + Fraction(int(above or top), int(below or bottom))
+        if number.denominator > 64 or 64 % number.denominator or number >= 100:
+            raise Unreadable(text, "fractions are in halves to 64ths, under 100")
+        return fraction_words(number)
+    whole_part, _, places = text.partition(".")
+    if int(whole_part or 0) > LARGEST:
+        raise Unreadable(text, f"numbers end at {LARGEST}")
+    if len(places) > 6:
+        raise Unreadable(text, "at most six decimal places")
+    return decimal_words(text)
+
+
+def words_of(text: str) -> str:
+    """`text` in lower-case words with single spaces: designations, figures and signs spelled out.
+
+    Raises Unreadable for a figure that has no words here.
+
+    >>> words_of('M12x1.25')
+    'metric twelve by one point two five'
+    >>> words_of('Speed for stainless, 1 3/4", carbide')
+    'speed for stainless one and three quarters inch carbide'
+    """
+    for sign, figure in _VULGAR.items():
+        text = text.replace(sign, figure)
+    for pattern, template in _patterns():
+        text = pattern.sub(lambda match, template=template: _filled(template, match), text)  # type: ignore[misc]
+    for spelled, replacement in _SPELLED:
+        text = re.sub(spelled, replacement, text, flags=re.IGNORECASE)
+    negative = re.search(r"(?<![\w.])-(\d[\d./]*|\.\d+)", text)
+    if negative:
+        raise Unreadable(negative[0], "sizes are more than zero")
+    text = re.sub(_SHOP, lambda match: f" {_figure(match[0])} ", text)
+    text = re.sub(r"[^a-z']+", " ", text.lower())
+    return " ".join(text.split())
