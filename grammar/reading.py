@@ -165,6 +165,10 @@ class Reading(Transformer[Token, Any]):
         """A pitch in mm."""
         return [("pitch", quantity(children[0].value, "mm"))]
 
+    def lead_mm(self, children: list[Any]) -> list[Pair]:
+        """A lead in mm."""
+        return [("lead", quantity(children[0].value, "mm"))]
+
     def size_inch(self, children: list[Any]) -> list[Pair]:
         """A nominal size in inches."""
         return [("size", quantity(Fraction(children[0]), "inch"))]
@@ -189,10 +193,6 @@ class Reading(Transformer[Token, Any]):
     def rate_alone(self, children: list[Any]) -> list[Any]:
         """'thirteen threads', short for threads per inch."""
         return _flat(children)
-
-    def repeat_slower(self, children: list[Any]) -> list[Pair]:
-        """'say it slower'."""
-        return [("slower", True)]
 
 
 def _letter(text: str) -> Any:

@@ -37,12 +37,12 @@ class Grammar:
             with contextlib.suppress(OSError):
                 cache.mkdir(parents=True, exist_ok=True)
         usable = cache is not None and cache.is_dir()
-        self._parser = parser(self._text, str(cache / f"{self._name}.lalr") if usable and cache else None)
+        self.parser = parser(self._text, str(cache / f"{self._name}.lalr") if usable and cache else None)
 
     @cached_property
     def words(self) -> frozenset[str]:
         """Every word of the grammar."""
-        return frozenset(str(terminal.pattern.value) for terminal in self._parser.terminals)
+        return frozenset(str(terminal.pattern.value) for terminal in self.parser.terminals)
 
     def read(self, typed: str, units: str) -> Query | NotUnderstood:
         """The question in `typed`: words, or written designations and figures; `units` is 'mm' or 'inch'."""
@@ -55,7 +55,7 @@ class Grammar:
         failures: list[tuple[int, str, UnexpectedToken]] = []
         for start in self._starts:
             try:
-                tree = self._parser.parse(words, start=start)  # type: ignore[arg-type]
+                tree = self.parser.parse(words, start=start)  # type: ignore[arg-type]
             except UnexpectedToken as fault:
                 place = len(words) if fault.token.type == "$END" else words_index(fault)
                 failures.append((place, start, fault))
@@ -92,7 +92,7 @@ class Grammar:
 
     @cached_property
     def _terminals(self) -> Mapping[str, str]:
-        return {each.name: str(each.pattern.value) for each in self._parser.terminals}
+        return {each.name: str(each.pattern.value) for each in self.parser.terminals}
 
     def kinds(self) -> list[str]:
         """The JSON names of the kinds of question."""
@@ -104,7 +104,7 @@ class Grammar:
 
     def jsgf(self, kinds: Sequence[str] | None = None) -> str:
         """The JSGF of these kinds of question, of all for None."""
-        return jsgf(expansions(self._parser), self.starts_of(kinds))
+        return jsgf(expansions(self.parser), self.starts_of(kinds))
 
     def acceptor(self, kinds: Sequence[str] | None = None) -> Acceptor:
         """The minimal acceptor of what can be said of these kinds, of all for None; cached on disk."""
@@ -120,9 +120,13 @@ class Grammar:
             file.write_bytes(pickle.dumps((made.transitions, made.finals)))
         return made
 
+    def acceptor_of(self, start: str) -> Acceptor:
+        """The minimal acceptor of one start rule."""
+        return self._built([start])
+
     def _built(self, starts: Sequence[str]) -> Acceptor:
         nodes = Nodes()
-        builder = Builder(expansions(self._parser), nodes)
+        builder = Builder(expansions(self.parser), nodes)
         root = nodes.dead
         for start in starts:
             root = nodes.union(root, builder.rule(start, nodes.end))
@@ -139,7 +143,7 @@ class Grammar:
 
     def sample(self, chance: random.Random, kinds: Sequence[str] | None = None) -> Iterator[str]:
         """Random sentences without end, every start rule as likely as the next."""
-        acceptors = [self._built([start]) for start in self.starts_of(kinds)]
+        acceptors = [self.acceptor_of(start) for start in self.starts_of(kinds)]
         while True:
             yield " ".join(chance.choice(acceptors).sample(chance))
 

@@ -1,0 +1,126 @@
+"""The grammar as a whole: recogniser's grammar and parser are one, and every word can be heard."""
+
+import random
+import re
+
+import pytest
+from pocketsphinx import Decoder
+
+from assistant.query import KINDS, Query
+from grammar.automaton import overlap
+from grammar.conflicts import conflicts
+from grammar.jsgf import expansions
+from grammar.source import lark_text, start_rules
+from grammar.understanding import Grammar, pronunciations
+from grammar.words import named_words
+
+LATHES = [("heron", "heron"), ("badger", "badger"), ("juniper", "juniper")]
+
+
+@pytest.fixture(scope="module")
+def grammar() -> Grammar:
+    return Grammar(named_words(LATHES))
+
+
+@pytest.fixture(scope="module")
+def decoder() -> Decoder:
+    return Decoder(loglevel="FATAL")
+
+
+def jsgf_sentence(rules: dict[str, list[list[str]]], name: str, chance: random.Random) -> list[str]:
+    """A random sentence straight from the JSGF text, by nothing that the product uses."""
+    words: list[str] = []
+    for symbol in chance.choice(rules[name]):
+        if symbol.startswith("<"):
+            words += jsgf_sentence(rules, symbol[1:-1], chance)
+        else:
+            words.append(symbol)
+    return words
+
+
+def jsgf_rules(text: str) -> dict[str, list[list[str]]]:
+    found = {}
+    for match in re.finditer(r"^(?:public )?<(\w+)> = (.*);$", text, flags=re.MULTILINE):
+        found[match[1]] = [row.split() for row in match[2].split(" | ")]
+    return found
+
+
+def test_no_place_in_the_grammar_needs_a_second_word_of_lookahead() -> None:
+    assert conflicts(lark_text(named_words(LATHES))) == []
+
+
+def test_every_sentence_that_the_jsgf_can_produce_parses(grammar: Grammar) -> None:
+    rules = jsgf_rules(grammar.jsgf())
+    starts = [row[0][1:-1] for row in rules["sentence"]]
+    chance = random.Random(20)
+    for number in range(6000):
+        start = starts[number % len(starts)]
+        words = jsgf_sentence(rules, start, chance)
+        query = grammar.read(" ".join(words), "mm")
+        assert isinstance(query, Query), (start, words, query)
+        assert type(query) is start_rules(lark_text(named_words(LATHES)))[start]
+
+
+def test_the_minimised_grammar_holds_what_the_jsgf_produces(grammar: Grammar) -> None:
+    rules = jsgf_rules(grammar.jsgf())
+    acceptor = grammar.acceptor()
+    chance = random.Random(21)
+    for _ in range(3000):
+        words = jsgf_sentence(rules, "sentence", chance)
+        assert acceptor.accepts(words), words
+
+
+def test_every_sentence_of_the_minimised_grammar_parses(grammar: Grammar) -> None:
+    chance = random.Random(22)
+    acceptor = grammar.acceptor()
+    for _ in range(3000):
+        words = acceptor.sample(chance)
+        assert isinstance(grammar.read(" ".join(words), "inch"), Query), words
+
+
+def test_no_sentence_belongs_to_two_rules(grammar: Grammar) -> None:
+    starts = grammar.starts_of(None)
+    acceptors = {start: grammar.acceptor_of(start) for start in starts}
+    for place, one in enumerate(starts):
+        for other in starts[place + 1 :]:
+            assert overlap(acceptors[one], acceptors[other]) is None, (one, other)
+
+
+def test_every_word_has_a_pronunciation(grammar: Grammar, decoder: Decoder) -> None:
+    own = pronunciations()
+    mute = [w for w in grammar.acceptor().words() if decoder.lookup_word(w) is None and w not in own]
+    assert mute == []
+
+
+def test_no_own_pronunciation_is_idle(grammar: Grammar) -> None:
+    assert sorted(set(pronunciations()) - grammar.words) == []
+
+
+def test_the_recogniser_reads_the_jsgf_itself(grammar: Grammar, decoder: Decoder) -> None:
+    ear = Decoder(loglevel="FATAL")
+    for word, forms in pronunciations().items():
+        ear.add_word(word, forms[0], True)
+    ear.add_jsgf_string("all", grammar.jsgf(["engage", "units", "convert"]))
+    ear.activate_search("all")
+    assert ear.current_search() == "all"
+
+
+def test_every_question_has_a_rule_and_every_start_rule_a_question(grammar: Grammar) -> None:
+    ruled = {query.__name__ for query in start_rules(lark_text(named_words(LATHES))).values()}
+    assert ruled == {query.__name__ for query in KINDS.values()}
+
+
+def test_examples_are_read_as_the_kind_that_they_stand_above() -> None:
+    text = lark_text(named_words(LATHES))
+    grammar = Grammar(named_words(LATHES))
+    pairs = re.findall(r"^// say: (.+)\n((?:// say: .+\n)*)([a-z_0-9]+):", text, flags=re.MULTILINE)
+    assert len(pairs) >= 8
+    for example, more, rule in pairs:
+        for sentence in [example, *re.findall(r"say: (.+)", more)]:
+            query = grammar.read(sentence, "mm")
+            assert type(query) is start_rules(text)[rule], (sentence, query)
+
+
+def test_typed_only_rules_are_not_listened_for(grammar: Grammar) -> None:
+    assert not any(name.startswith("written_") for name in expansions(grammar.parser))
+    assert isinstance(grammar.read("feed .123456", "mm"), Query)
