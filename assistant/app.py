@@ -6,7 +6,7 @@ import os
 import random
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ from assistant.query import NotUnderstood, Query
 from assistant.speaking.voice import Voice, faster, louder, quieter, slower
 from assistant.wording import phrase, worded
 from display.view import View
+from grammar.source import NamedWords
 from grammar.understanding import Grammar, pronunciations
 from grammar.words import named_words
 from profiles import load
@@ -59,6 +60,12 @@ class Reply:
         return outcome_json(self.turn.outcome, self.shown, query)
 
 
+@cache
+def _grammar(words: tuple[NamedWords, ...], folder: Path) -> Grammar:
+    """One grammar for each set of words: compiling it takes longer than all the rest."""
+    return Grammar(words, folder)
+
+
 class Assistant:
     """Grammar, conversation and wording for one operator."""
 
@@ -69,6 +76,7 @@ class Assistant:
             memory.units = units
         self.conversation = Conversation(memory, self.find_lathe, self._examples)
         self._chance = random.Random()
+        self._listening_for: Grammar | None = None
 
     @staticmethod
     def find_lathe(name: str) -> Lathe:
@@ -87,7 +95,7 @@ class Assistant:
             except ProfileError:
                 continue
             lathes += [(name, phrase) for phrase in lathe.spoken]
-        return Grammar(named_words(lathes), user_cache_path("swarfside"))
+        return _grammar(tuple(named_words(lathes)), user_cache_path("swarfside"))
 
     def _examples(self) -> list[str]:
         examples = list(self.grammar.examples())
@@ -105,6 +113,12 @@ class Assistant:
     def listen_with(self, recogniser: Recogniser) -> None:
         """Hands the recogniser what can be said. Raises DeviceError for a word without pronunciation."""
         recogniser.use(self.grammar.acceptor(), pronunciations())
+        self._listening_for = self.grammar
+
+    def refresh(self, recogniser: Recogniser) -> None:
+        """Hands the recogniser the present words, if they changed since it last got them."""
+        if self._listening_for is not self.grammar:
+            self.listen_with(recogniser)
 
     def not_understood(self, what: NotUnderstood) -> Reply:
         """The reply to sound that was no question."""

@@ -15,6 +15,9 @@ from display import available
 from display.terminal import TerminalView
 from display.view import NoView, View
 
+USUAL_SCREEN = "24in"
+"""Taken where nothing says how large the screen is: smaller than a wall screen, so letters come out larger."""
+
 
 def view_for(wanted: str | None, distance: str = "3m", screen: str | None = None) -> View:
     """The view named: 'kivy', 'terminal', 'none'; for None a window where one opens, else the terminal.
@@ -25,10 +28,10 @@ def view_for(wanted: str | None, distance: str = "3m", screen: str | None = None
         return NoView()
     if wanted == "terminal" or (wanted is None and not available()):
         return TerminalView(sys.stdout)
-    from display.legibility import reading
+    from display.legibility import reading_distance, screen_diagonal
     from display.screen import Screen
 
-    return Screen(reading(distance, screen))
+    return Screen(reading_distance(distance), screen_diagonal(screen or USUAL_SCREEN))
 
 
 def voice_for(folder: Path | None, report: Callable[[Path], None]) -> Voice:
