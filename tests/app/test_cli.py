@@ -1,0 +1,156 @@
+"""The commands, as another program calls them."""
+
+import json
+import subprocess
+import sys
+import wave
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from assistant.cli import app
+
+ROOT = Path(__file__).parent.parent.parent
+PROGRAM = "from assistant.cli import main; main()"
+
+
+def run(*arguments: str, text: str | None = None) -> Result:
+    return CliRunner().invoke(app, list(arguments), input=text)
+
+
+def process(*arguments: str, text: str = "") -> subprocess.CompletedProcess[str]:
+    """As a process of its own: what `main` adds, and nothing of this one's state."""
+    return subprocess.run(
+        [sys.executable, "-c", PROGRAM, *arguments], cwd=ROOT, input=text, capture_output=True, text=True
+    )
+
+
+def test_an_answer_as_json_has_the_parts_that_others_rely_on() -> None:
+    done = run("ask", "thirteen threads per inch", "--json")
+    assert done.exit_code == 0
+    got = json.loads(done.stdout)
+    assert got["heard"] == "thirteen threads per inch"
+    assert got["status"] == "answered"
+    assert got["query"]["kind"] == "thread"
+    assert got["headline"] == "13 per inch"
+    assert got["values"]["pitch"] == {"value": 1.953846, "unit": "mm", "exact": "127/65"}
+    assert got["engage"] == {
+        "keep_closed": False,
+        "marks": ["1", "2", "3", "4"],
+        "every": 8,
+        "dial_teeth": 32,
+        "pick_off_gear": None,
+    }
+    assert {"label", "text"} == set(got["rows"][0])
+    assert set(got["moves"][0]) == {"lever", "to", "when"}
+    assert got["setting"]["feed"]
+    assert got["spoken"]
+    assert got["sources"]
+
+
+def test_parts_that_are_absent_are_left_out() -> None:
+    got = json.loads(run("ask", "seven sixteenths in millimetres", "--json").stdout)
+    assert not {"moves", "engage", "setting", "gears", "question", "cautions"} & set(got)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status"),
+    [
+        (["ask", "thirteen threads per inch"], 0),
+        (["ask", "make me some coffee"], 1),
+        (["ask", "M12x8"], 1),
+        (["ask", "when do I close the half nut"], 1),
+        (["ask", ""], 1),
+        (["ask"], 2),
+        (["ask", "x", "--session"], 2),
+        (["ask", "x", "--units", "furlong"], 2),
+        (["ask", "13 tpi", "--lathe", "nowhere"], 1),
+        (["phrases", "--kind", "nothing"], 1),
+        (["lathes"], 0),
+        (["check-profile", "profiles/heron.yaml"], 0),
+        (["check-profile", "profiles/nowhere.yaml"], 1),
+        (["hear", "nowhere.wav"], 1),
+        (["bogus"], 2),
+    ],
+)
+def test_exit_status(arguments: list[str], status: int) -> None:
+    done = process(*arguments)
+    assert done.returncode == status, done
+    assert "Traceback" not in done.stderr
+    assert status != 1 or (done.stdout + done.stderr).strip()
+
+
+def test_a_session_carries_memory_from_line_to_line() -> None:
+    done = run("ask", "--session", "--json", text="half inch thirteen\n\nwhich line\nfoo\n")
+    lines = [json.loads(line) for line in done.stdout.splitlines()]
+    assert [line["status"] for line in lines] == ["answered", "answered", "not-understood"]
+    assert lines[1]["engage"]["marks"] == ["1", "2", "3", "4"]
+    assert done.exit_code == 1
+
+
+def test_the_working_shows_the_formula_with_these_figures() -> None:
+    done = run("ask", "speed for brass two inch carbide", "--working")
+    assert "n = 1000 v / (pi d) = 1000 x" in done.stdout
+    assert "50.8" in done.stdout
+    assert "source:" in done.stdout
+
+
+def test_units_choose_how_figures_are_written() -> None:
+    inch = json.loads(run("ask", "speed for brass two inch carbide", "--units", "inch", "--json").stdout)
+    metric = json.loads(run("ask", "speed for brass two inch carbide", "--units", "mm", "--json").stdout)
+    assert inch["values"] == metric["values"]
+    assert "ft/min" in str(inch["rows"])
+    assert "m/min" in str(metric["rows"])
+
+
+def test_sampled_phrases_are_the_same_for_the_same_seed_and_all_parse() -> None:
+    one, two = (run("phrases", "--sample", "40", "--seed", "7").stdout for _ in range(2))
+    assert one == two
+    assert run("phrases", "--sample", "40", "--seed", "8").stdout != one
+    for kind in ("speed", "thread"):
+        for line in run("phrases", "--kind", kind, "--sample", "10").stdout.splitlines():
+            got = json.loads(run("ask", line, "--json").stdout)
+            assert got["query"]["kind"] == kind
+
+
+def test_the_voice_alone_writes_a_sound(tmp_path: Path) -> None:
+    out = tmp_path / "said.wav"
+    assert run("say", "thirteen threads per inch", "--out", str(out)).exit_code == 0
+    with wave.open(str(out)) as sound:
+        assert sound.getnframes() / sound.getframerate() > 0.8
+
+
+def test_the_voice_says_where_it_cannot_write() -> None:
+    done = process("say", "hello", "--out", "/nowhere/said.wav")
+    assert done.returncode == 1
+    assert "cannot be written" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("kind", ["text", "empty", "directory"])
+def test_a_file_that_is_no_sound_is_told_in_one_sentence(kind: str, tmp_path: Path) -> None:
+    file = tmp_path / "sound.wav"
+    if kind == "text":
+        file.write_text("no sound")
+    elif kind == "empty":
+        file.write_bytes(b"")
+    else:
+        file.mkdir()
+    done = process("hear", str(file), "--json")
+    assert done.returncode == 1
+    assert json.loads(done.stdout)["status"] == "refused"
+    assert "Traceback" not in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1
+
+
+def test_a_broken_profile_of_the_shop_is_named_and_the_others_go_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "otter.yaml").write_text("name: otter\n")
+    monkeypatch.setenv("SWARFSIDE_PROFILES", str(tmp_path))
+    done = process("lathes")
+    assert done.returncode == 1
+    assert "heron" in done.stdout
+    assert "otter.yaml" in done.stderr
+    assert process("ask", "13 tpi").returncode == 0
