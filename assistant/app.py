@@ -21,9 +21,9 @@ from assistant.query import NotUnderstood, Query
 from assistant.speaking.voice import Voice, faster, louder, quieter, slower
 from assistant.wording import phrase, worded
 from display.view import View
-from grammar.source import NamedWords
+from grammar.source import GrammarError
 from grammar.understanding import Grammar, pronunciations
-from grammar.words import named_words
+from grammar.words import LeverSaid, named_words
 from profiles import load
 from profiles.lathe import Lathe
 
@@ -61,9 +61,15 @@ class Reply:
 
 
 @cache
-def _grammar(words: tuple[NamedWords, ...], folder: Path) -> Grammar:
-    """One grammar for each set of words: compiling it takes longer than all the rest."""
-    return Grammar(words, folder)
+def _grammar(
+    lathes: tuple[tuple[str, str], ...], levers: tuple[LeverSaid, ...], marks: tuple[str, ...], folder: Path
+) -> Grammar:
+    """One grammar for each lathe's words: compiling it takes longer than all the rest."""
+    try:
+        return Grammar(named_words(lathes, levers, marks), folder)
+    except GrammarError:
+        # A shop's lever names may be such that no parser tells them apart: all else can still be said.
+        return Grammar(named_words(lathes, marks=marks), folder)
 
 
 class Assistant:
@@ -85,9 +91,25 @@ class Assistant:
             return load.load(Path(name))
         return load.find(name, profile_folder())
 
-    @cached_property
+    @property
     def grammar(self) -> Grammar:
-        """What can be said, lathe names included; a profile that does not load has no name here."""
+        """What can be said at the lathe in use: lathe names, its levers and the marks of its thread dial.
+
+        After 'use the …' it is another one; `refresh` hands it to the recogniser.
+        """
+        lathe = self.conversation.memory.lathe
+        levers = tuple(
+            (lever.name, position, lever.spoken or lever.name, lever.spoken_positions.get(position, position))
+            for lever in lathe.levers
+            for position in lever.positions
+        )
+        dial = lathe.thread_dial
+        marks = tuple(mark.label for mark in dial.marks if mark.numbered) if dial else ()
+        return _grammar(self._lathe_words, levers, marks, user_cache_path("swarfside"))
+
+    @cached_property
+    def _lathe_words(self) -> tuple[tuple[str, str], ...]:
+        """(name, phrase) of every lathe; a profile that does not load has no name here."""
         lathes = []
         for name in load.names(profile_folder()):
             try:
@@ -95,7 +117,7 @@ class Assistant:
             except ProfileError:
                 continue
             lathes += [(name, phrase) for phrase in lathe.spoken]
-        return _grammar(tuple(named_words(lathes)), user_cache_path("swarfside"))
+        return tuple(lathes)
 
     def _examples(self) -> list[str]:
         examples = list(self.grammar.examples())

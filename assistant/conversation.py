@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from assistant.answer import Answer
 from assistant.answering import Situation, answer_to
+from assistant.answering.set_up import SetUp, set_up_at_start
+from assistant.lever_memory import set_up_after, without_plan
 from assistant.query import (
     Cancel,
     EmergencyWords,
@@ -14,16 +17,15 @@ from assistant.query import (
     NotUnderstood,
     Pace,
     Query,
-    ReengageFor,
     Repeat,
     ShowWorking,
     SpindleSpeedFor,
-    ThreadFor,
     ThreadNamed,
     UnitsChoice,
     UseLathe,
     WhatCanISay,
 )
+from assistant.query_levers import ClosedOn
 from assistant.wording import Outcome
 from profiles.lathe import Lathe
 
@@ -36,7 +38,12 @@ class Memory:
     units: str
     tool: str | None = None
     thread: ThreadNamed | None = None
-    levers: dict[str, str] = field(default_factory=dict)
+    set_up: SetUp = field(default_factory=SetUp)
+    """Levers, change gears and the plan in hand."""
+    first_mark: str | None = None
+    """Mark of the first closing, for the thread in hand."""
+    spindle_speed: Fraction | None = None
+    """Turns per minute, as last asked for."""
     last: Outcome | None = None
     last_heard: str = ""
 
@@ -74,22 +81,41 @@ class Conversation:
         steering = self._steered(query, heard)
         if steering is not None:
             return steering
-        outcome = answer_to(query, self._situation())
-        self._remember(query, outcome, heard)
+        situation = self._situation()
+        outcome = answer_to(query, situation)
+        self._remember(query, outcome, heard, situation)
         return Turn(outcome, heard)
 
     def _situation(self) -> Situation:
         memory = self.memory
-        return Situation(memory.lathe, memory.units, memory.tool, memory.thread, dict(memory.levers))
+        return Situation(
+            memory.lathe,
+            memory.units,
+            memory.tool,
+            memory.thread,
+            memory.set_up.known,
+            memory.set_up,
+            memory.first_mark,
+            memory.spindle_speed,
+        )
 
-    def _remember(self, query: Query, outcome: Outcome, heard: str) -> None:
+    def _remember(self, query: Query, outcome: Outcome, heard: str, situation: Situation) -> None:
         self.memory.last, self.memory.last_heard = outcome, heard
         if not isinstance(outcome, Answer):
             return
         if isinstance(query, SpindleSpeedFor) and query.tool:
             self.memory.tool = query.tool
-        if isinstance(query, ThreadFor | ReengageFor) and query.thread:
-            self.memory.thread = query.thread
+        named = getattr(query, "thread", None)
+        if isinstance(named, ThreadNamed):
+            if named != self.memory.thread:
+                self.memory.first_mark = None
+            self.memory.thread = named
+        if isinstance(query, ClosedOn):
+            self.memory.first_mark = outcome.texts.get("first")
+        speed = outcome.values.get("spindle_speed")
+        if "spindle" in outcome.settings and speed is not None and isinstance(speed.number, Fraction):
+            self.memory.spindle_speed = speed.number
+        self.memory.set_up = set_up_after(query, outcome, situation)
 
     def _steered(self, query: Query, heard: str) -> Turn | None:
         """The turn for a word that steers; None for a question."""
@@ -117,12 +143,14 @@ class Conversation:
                 return Turn(self._phrases(), heard)
             case Cancel():
                 self.memory.last, self.memory.last_heard = None, ""
+                self.memory.set_up = without_plan(self.memory.set_up)
                 return Turn(Answer("cancelled"), heard, silence=True)
         return None
 
     def _use(self, name: str) -> Answer:
         self.memory.lathe = self._find_lathe(name)
-        self.memory.levers.clear()
+        self.memory.set_up = set_up_at_start(self.memory.lathe)
+        self.memory.first_mark = self.memory.spindle_speed = None
         self.memory.units = "inch" if self.memory.lathe.inch else "mm"
         return Answer(f"lathe-{self.memory.units}", texts={"lathe": name, "about": self.memory.lathe.description})
 
@@ -133,6 +161,6 @@ class Conversation:
 
 def assumed_start(lathe: Lathe) -> Memory:
     """The memory at the start of a session: the lathe and its own units, nothing else known."""
-    return Memory(lathe, "inch" if lathe.inch else "mm")
+    return Memory(lathe, "inch" if lathe.inch else "mm", set_up=set_up_at_start(lathe))
 
 

@@ -132,6 +132,6 @@ def said(value: Value, form: str, units: str) -> str:
             return f"{figure_words(figure)} {look['say'].replace('inches', 'thou')}"
     figure = _figure(value.number, look)
     unit = look["say"]
-    if figure.strip("0.") == "1":
+    if Fraction(figure) == 1:
         unit = {"millimetres": "millimetre", "inches": "inch", "degrees": "degree", "turns": "turn"}.get(unit, unit)
     return f"{figure_words(figure)} {unit}".strip()

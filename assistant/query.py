@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from fractions import Fraction
 from typing import Any, ClassVar
 
@@ -29,6 +29,8 @@ class Query:
 
     assumed: tuple[str, ...] = ()
     """What was filled in while reading the words: catalogue keys such as 'unit-inch'."""
+    bare: tuple[str, ...] = field(default=(), compare=False)
+    """Fields whose number was said without a unit."""
 
     def __init_subclass__(cls) -> None:
         KINDS[rule_name(cls)] = cls
@@ -37,7 +39,7 @@ class Query:
         """The fields as plain JSON values: quantities as 'FRACTION unit', fractions as text."""
         found: dict[str, Any] = {"kind": self.kind}
         for each in fields(self):
-            if each.name != "assumed":
+            if each.name not in ("assumed", "bare"):
                 plain = _plain(getattr(self, each.name))
                 if plain is not None:
                     found[each.name] = plain
@@ -227,3 +229,10 @@ class EmergencyWords(Query):
 
 
 Fields = Mapping[str, Any]
+
+import assistant.query_cutting  # noqa: E402,F401  its classes register themselves
+import assistant.query_levers  # noqa: E402,F401  its classes register themselves
+import assistant.query_threading  # noqa: E402,F401  its classes register themselves
+import assistant.query_drilling  # noqa: E402,F401  its classes register themselves
+import assistant.query_geometry  # noqa: E402,F401  its classes register themselves
+import assistant.query_sizing  # noqa: E402,F401  its classes register themselves

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -24,6 +25,8 @@ from assistant.query import NotUnderstood
 
 Outcome = Answer | Ask | Refusal | NotUnderstood
 _FIELD = re.compile(r"\{(\w+)(\.bare)?(?::([\w/]+))?\}")
+MOST_SAID = 3
+"""Lever moves that an ear keeps; more are told one at a time, on 'next step'."""
 _WHEN = {
     WhenToShift.STOPPED: "when-stopped",
     WhenToShift.BY_HAND: "when-by-hand",
@@ -125,7 +128,11 @@ def _train_shown(setting: Setting) -> str:
 
 
 def _moves_said(answer: Answer, moves: tuple[Move, ...], units: str) -> str:
-    """The moves in order, each group led by when it may be done."""
+    """The moves in order, each group led by when it may be done; many are only counted."""
+    if len(moves) > MOST_SAID:
+        still = moves[0].when in (WhenToShift.STOPPED, WhenToShift.BY_HAND)
+        count = {"count": Value(Fraction(len(moves)), "")}
+        return spoken_phrase(Phrase("moves-many-stopped" if still else "moves-many", count), units)
     parts: list[str] = []
     for move in moves:
         lead = spoken_phrase(Phrase(_WHEN[move.when]), units)
@@ -201,7 +208,10 @@ def _answer(answer: Answer, heard: str, units: str, lathe: str) -> Shown:
         status=entry.get("status", "answered"),
         heard=heard,
         headline=next((line for line in headlines if line is not None), ""),
-        rows=tuple(_rows(entry.get("rows", ()), for_eye, units)),
+        rows=(
+            *(Line("Gears", text) for text in _gears_first(answer)),
+            *_rows(entry.get("rows", ()), for_eye, units),
+        ),
         cautions=tuple(phrase(each, units) for each in answer.cautions),
         assumed=tuple(phrase(each, units) for each in answer.assumed),
         working=tuple(phrase(each, units) for each in answer.working),
@@ -210,6 +220,11 @@ def _answer(answer: Answer, heard: str, units: str, lathe: str) -> Shown:
         lathe=lathe,
         units=units,
     )
+
+
+def _gears_first(answer: Answer) -> list[str]:
+    """Change gears to mount come before every lever, whatever the answer is about."""
+    return [answer.texts["mount"]] if answer.settings and answer.texts.get("mount") else []
 
 
 def _rows(templates: Any, names: Mapping[str, Value | str], units: str) -> list[Line]:
@@ -225,7 +240,8 @@ def _spoken(answer: Answer, templates: Any, units: str) -> str:
     """Headline, then the first caution (it goes before the step that it concerns), then what to move."""
     names = _names(answer, units, ear=True)
     clauses = [_kept(each, names, units, said) for each in templates]
-    clauses[1:1] = [spoken_phrase(each, units).rstrip(".") for each in answer.cautions[:1]]
+    first = [spoken_phrase(each, units).rstrip(".") for each in answer.cautions[:1]]
+    clauses[1:1] = first + [_for_ear(text) for text in _gears_first(answer)]
     clauses += [spoken_phrase(each, units) for each in answer.assumed if each.key.startswith("taken-")]
     return ". ".join(clause for clause in clauses if clause)
 

@@ -15,6 +15,6 @@ os.environ.update(
     KIVY_WINDOW="sdl2",
 )
 
-from display.window import available  # noqa: E402
+from display.window import available
 
 __all__ = ["available"]

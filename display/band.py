@@ -24,9 +24,7 @@ class Band:
     height: float
 
 
-def set_band(
-    cautions: Sequence[str], width: float, font: float, sheet: Sheet
-) -> Band | None:
+def set_band(cautions: Sequence[str], width: float, font: float, sheet: Sheet) -> Band | None:
     """All `cautions` in a column of `width` px, each on a new line; None where there are none."""
     if not cautions:
         return None

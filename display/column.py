@@ -8,7 +8,7 @@ from typing import Final
 from display import levers, table
 from display.band import Band, draw_band, draw_flag, flag_width, set_band
 from display.content import KICKERS, Content
-from display.page import ROWS, Draft, Rect, Sheet
+from display.page import LEVERS, ROWS, Draft, Rect, Sheet
 from display.signs import message_sign
 from display.table import SetRow
 from display.typesetting import Block, balanced, largest, line_height, whole
@@ -31,6 +31,7 @@ class Column:
     headline: Block | None
     band: Band | None
     rows: list[SetRow]
+    levers: levers.Arrangement | None
     font: float
     """Of rows and levers, px."""
     content: Content
@@ -69,15 +70,18 @@ def set_column(
     """
     font = float(int(scale * sheet.font))
     rows = table.set_rows(content.rows, rect.width, font, sheet.measure)
-    if len(rows) > ROWS or len(content.levers) > levers.LEVERS:
+    if len(rows) > ROWS or len(content.levers) > LEVERS:
         return None
-    if content.levers and levers.width(content.levers, font, sheet.measure) > rect.width:
-        return None
+    arrangement = None
+    if content.levers:
+        arrangement = levers.arranged(content.levers, rect.width, font, sheet.measure)
+        if arrangement is None:
+            return None
     band = set_band(content.cautions, rect.width, font, sheet)
     if scale > 1 and not (table.unbroken(content.rows, rows) and _unbroken(band, content)):
         return None
     kicker = set_kicker(content, sheet)
-    column = Column(kicker, None, band, rows, font, content)
+    column = Column(kicker, None, band, rows, arrangement, font, content)
     rest = rect.height - _height_below(column, sheet) - _kicker_height(column, sheet)
     width = rect.width - (flag_width(sheet) + gap(sheet) if content.flagged else 0.0)
     headline = headline_in(content, width, rest, sheet)
@@ -92,7 +96,7 @@ def _unbroken(band: Band | None, content: Content) -> bool:
 
 def _leads(headline: Block, column: Column, ratio: float, width: float, sheet: Sheet) -> bool:
     """True if `headline` is `ratio` times larger than the rows, or as large as the width allows."""
-    alone = not column.rows and not column.content.levers and column.band is None
+    alone = not column.rows and column.levers is None and column.band is None
     if alone or headline.size >= ratio * column.font:
         return True
     widest = headline_in(column.content, width, 10.0 * sheet.height, sheet)
@@ -111,8 +115,8 @@ def _height_below(column: Column, sheet: Sheet) -> float:
         total += column.band.height + gap(sheet)
     if column.rows:
         total += table.height(column.rows, column.font) + gap(sheet)
-    if column.content.levers:
-        total += levers.height(column.content.levers, column.font) + gap(sheet)
+    if column.levers is not None:
+        total += column.levers.height + gap(sheet)
     return total
 
 
@@ -136,13 +140,11 @@ def draw_column(column: Column, rect: Rect, sheet: Sheet, draft: Draft) -> None:
     if column.rows:
         draft.add(table.draw(column.rows, rect.width, column.font), rect.x, y)
         y += table.height(column.rows, column.font) + gap(sheet)
-    if column.content.levers:
-        draft.add(levers.picture(column.content.levers, column.font, sheet.measure), rect.x, y)
+    if column.levers is not None:
+        draft.add(levers.picture(column.levers, sheet.measure), rect.x, y)
 
 
-def _draw_kicker(
-    draft: Draft, kind: str, word: Block, x: float, y: float, sheet: Sheet
-) -> None:
+def _draw_kicker(draft: Draft, kind: str, word: Block, x: float, y: float, sheet: Sheet) -> None:
     font = sheet.font
     tall = 1.5 * line_height(font)
     middle = x + tall / 2, y + tall / 2

@@ -58,7 +58,7 @@ def of_outcome(shown: Shown, answer: Answer | None) -> Content:
         marks = ()
     rows = (
         *(Row(row.label, row.text, strong=row.label != "") for row in shown.rows),
-        *(Row("Assumed", sentence, strong=False) for sentence in shown.assumed),
+        *((Row("Assumed", "; ".join(shown.assumed), strong=False),) if shown.assumed else ()),
     )
     cautions = shown.cautions
     if shown.status == "alarm":
@@ -70,10 +70,14 @@ def of_outcome(shown: Shown, answer: Answer | None) -> Content:
         rows=rows,
         cautions=cautions,
         heard=shown.heard,
-        place=" · ".join(part for part in (shown.lathe, shown.units) if part),
+        place="" if shown.status == "alarm" else _place(shown),
         marks=marks,
         levers=steps(answer) if answer is not None else (),
     )
+
+
+def _place(shown: Shown) -> str:
+    return " · ".join(part for part in (shown.lathe, shown.units) if part)
 
 
 def of_fault(sentence: str, remedy: str) -> Content:

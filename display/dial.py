@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from display.page import MARKS, Draft, Shape
@@ -78,8 +79,9 @@ def places(marks: Sequence[Mark], radius: float, font: float, measure: Measure) 
     return found
 
 
+@lru_cache(maxsize=256)
 def fitting_font(
-    marks: Sequence[Mark], square: float, fonts: tuple[float, float], measure: Measure
+    marks: tuple[Mark, ...], square: float, fonts: tuple[float, float], measure: Measure
 ) -> float | None:
     """The largest font from smallest to largest at which the dial fits a `square`; None if none does."""
     if not marks or len(marks) > MARKS:
@@ -94,7 +96,7 @@ def fitting_font(
 
 
 def picture(
-    marks: Sequence[Mark], square: float, fonts: tuple[float, float], measure: Measure
+    marks: tuple[Mark, ...], square: float, fonts: tuple[float, float], measure: Measure
 ) -> Draft | None:
     """The dial in a `square` of px with its corner at (0, 0); None where it cannot be read there."""
     font = fitting_font(marks, square, fonts, measure)

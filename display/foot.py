@@ -11,11 +11,21 @@ from display.typesetting import Block, balanced, line_height, wrapped
 from display.view import EAR_STATES
 
 PLATE: Final = 1.3
-"""Height of the plate of the ear over the line height of its word."""
-HEARD_LINES: Final = 2
-"""Most lines of what was heard in the foot; more of them become a page of their own."""
+"""Height of a line with the plate of the ear, over the line height of its words."""
+LEAD: Final = 0.12
+"""Between two such lines, over their height."""
 SPACE: Final = 0.8
 """Between neighbours, in font sizes."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the foot has to tell."""
+
+    ear: str
+    heard: str
+    place: str
+    page: str
 
 
 @dataclass(frozen=True)
@@ -24,8 +34,8 @@ class Foot:
 
     draft: Draft
     height: float
-    whole: bool
-    """False where what was heard was cut short."""
+    left_out: str
+    """What had to be cut short or left out, whole; it needs a page of its own."""
 
 
 @dataclass(frozen=True)
@@ -44,36 +54,49 @@ def quoted(heard: str) -> str:
     return f"“{heard}”" if heard else ""
 
 
-def set_foot(
-    sheet: Sheet, ear: str, heard: str, place: str, page: str, most: int = HEARD_LINES
-) -> Foot:
-    """The foot: in one line where that holds all, else at most `most` lines heard above the rest."""
-    status = _status(sheet, ear, place, page)
-    words = quoted(heard)
-    one_line = _one_line(sheet, status, words, ear)
-    if one_line is not None:
+def set_foot(sheet: Sheet, told: Told, heard_lines: int, with_place: bool) -> Foot:
+    """The foot: one line where that holds all, else at most `heard_lines` lines heard above the rest.
+
+    With no lines for what was heard, or without the place, these are left out.
+    """
+    place = told.place if with_place else ""
+    status = _status(sheet, told, place)
+    words = quoted(told.heard)
+    one_line = _one_line(sheet, status, words, told)
+    if one_line is not None and with_place:
         return one_line
     draft = Draft()
-    block, whole = _heard(sheet, words, most)
-    y = 0.0
-    if block is not None:
+    y, whole = 0.0, not words
+    if words and heard_lines:
+        aside = _aside(status, sheet)
+        block, whole = _heard(sheet, words, heard_lines, aside)
         draft.put("heard", block, 0.0, 0.0, colour="quiet")
+        if aside is not None:
+            draft.put("page", aside.block, sheet.inner - aside.width, 0.0)
+            status.remove(aside)
         y = block.height + 0.25 * line_height(sheet.font)
-    for line in _filled(status, sheet.inner, sheet.font):
-        _draw_line(draft, line, y, sheet, ear)
-        y += PLATE * line_height(sheet.font) * 1.12
-    return Foot(draft, y - 0.12 * PLATE * line_height(sheet.font), whole)
+    for line in _stacked(status, sheet.inner, sheet.font):
+        _draw_line(draft, line, y, sheet, told.ear)
+        y += _line(sheet) * (1 + LEAD)
+    left_out = [] if whole else [words]
+    if told.place and not with_place:
+        left_out.append(told.place)
+    return Foot(draft, y - _line(sheet) * LEAD, "\n".join(left_out))
 
 
-def _status(sheet: Sheet, ear: str, place: str, page: str) -> list[_Piece]:
+def _line(sheet: Sheet) -> float:
+    return PLATE * line_height(sheet.font)
+
+
+def _status(sheet: Sheet, told: Told, place: str) -> list[_Piece]:
     """The ear, the page and the place as pieces, the ear first."""
     font = sheet.font
     pieces = []
-    for role, text in (("ear", ear), ("page", page), ("place", place)):
+    for role, text in (("ear", told.ear), ("page", told.page), ("place", place)):
         if text:
             bold = role != "place"
             block = Block((text,), font, bold, sheet.measure(text, font, bold))
-            width = _ear_width(sheet, ear) if role == "ear" else block.width
+            width = _ear_width(sheet, told.ear) if role == "ear" else block.width
             pieces.append(_Piece(role, block, width))
     return pieces
 
@@ -84,73 +107,74 @@ def _ear_width(sheet: Sheet, ear: str) -> float:
     return max(sheet.measure(word, sheet.font, True) for word in words) + 2.3 * sheet.font
 
 
-def _one_line(sheet: Sheet, status: list[_Piece], words: str, ear: str) -> Foot | None:
+def _total(pieces: list[_Piece], font: float) -> float:
+    return sum(piece.width for piece in pieces) + SPACE * font * max(0, len(pieces) - 1)
+
+
+def _one_line(sheet: Sheet, status: list[_Piece], words: str, told: Told) -> Foot | None:
     """Ear, what was heard, page and place on one line, or None where that is too wide."""
     font = sheet.font
-    total = sum(piece.width for piece in status) + SPACE * font * (len(status) - 1)
     heard = sheet.measure(words, font, False) + SPACE * font if words else 0.0
-    if total + heard > sheet.inner:
+    if _total(status, font) + heard > sheet.inner:
         return None
     draft = Draft()
-    _draw_line(draft, status, 0.0, sheet, ear)
-    tall = PLATE * line_height(font)
+    _draw_line(draft, status, 0.0, sheet, told.ear)
     if words:
         block = Block((words,), font, False, heard - SPACE * font)
         x = status[0].width + SPACE * font
-        draft.put("heard", block, x, (tall - block.height) / 2, colour="quiet")
-    return Foot(draft, tall, True)
+        draft.put("heard", block, x, (_line(sheet) - block.height) / 2, colour="quiet")
+    return Foot(draft, _line(sheet), "")
 
 
-def _heard(sheet: Sheet, words: str, most: int) -> tuple[Block | None, bool]:
-    """What was heard in few lines; False where it had to be cut at a word."""
-    if not words:
-        return None, True
-    block = balanced(words, sheet.font, False, sheet.inner, sheet.measure)
+def _aside(status: list[_Piece], sheet: Sheet) -> _Piece | None:
+    """The page number, if it has to go beside what was heard so that the rest fits on one line."""
+    rest = [piece for piece in status if piece.role != "page"]
+    page = next((piece for piece in status if piece.role == "page"), None)
+    crowded = _total(status, sheet.font) > sheet.inner >= _total(rest, sheet.font)
+    return page if crowded else None
+
+
+def _heard(sheet: Sheet, words: str, most: int, aside: _Piece | None) -> tuple[Block, bool]:
+    """What was heard in at most `most` lines; False where it had to be cut at a word."""
+    font = sheet.font
+    width = sheet.inner - (aside.width + SPACE * font if aside is not None else 0.0)
+    block = balanced(words, font, False, width, sheet.measure)
     if len(block.lines) <= most:
         return block, True
     kept = words.rstrip("”").split(" ")
-    while len(kept) > 1:
+    while len(kept) > 1 and len(block.lines) > most:
         kept.pop()
-        block = wrapped(" ".join(kept) + " …", sheet.font, False, sheet.inner, sheet.measure)
-        if len(block.lines) <= most:
-            break
+        block = wrapped(" ".join(kept) + " …", font, False, width, sheet.measure)
     return block, False
 
 
-def _filled(pieces: list[_Piece], width: float, font: float) -> list[list[_Piece]]:
-    """`pieces` in lines, each as full as it goes."""
-    lines: list[list[_Piece]] = [[]]
-    used = 0.0
-    for piece in pieces:
-        if lines[-1] and used + SPACE * font + piece.width > width:
-            lines.append([])
-            used = 0.0
-        used += piece.width + (SPACE * font if lines[-1] else 0.0)
-        lines[-1].append(piece)
-    return lines
+def _stacked(pieces: list[_Piece], width: float, font: float) -> list[list[_Piece]]:
+    """`pieces` on as few lines as they need; the ear is always on the last, at the same place."""
+    ear, others = pieces[0], pieces[1:]
+    above: list[_Piece] = []
+    while others and _total([ear, *others], font) > width:
+        above.append(others.pop(0))
+    lines = [above] if _total(above, font) <= width else [[piece] for piece in above]
+    return [*(line for line in lines if line), [ear, *others]]
 
 
 def _draw_line(draft: Draft, line: list[_Piece], y: float, sheet: Sheet, ear: str) -> None:
     """The ear at the left edge, everything else from the right edge inwards."""
-    font = sheet.font
-    tall = PLATE * line_height(font)
     right = sheet.inner
     for piece in reversed(line):
         if piece.role == "ear":
-            _draw_ear(draft, piece, Rect(0.0, y, piece.width, tall), font, ear)
+            _draw_ear(draft, piece, Rect(0.0, y, piece.width, _line(sheet)), sheet.font, ear)
             continue
         right -= piece.width
+        top = y + (_line(sheet) - piece.block.height) / 2
         colour = "ink" if piece.role == "page" else "quiet"
-        draft.put(
-            piece.role, piece.block, right, y + (tall - piece.block.height) / 2, colour=colour
-        )
-        right -= SPACE * font
+        draft.put(piece.role, piece.block, right, top, colour=colour)
+        right -= SPACE * sheet.font
 
 
 def _draw_ear(draft: Draft, piece: _Piece, plate: Rect, font: float, ear: str) -> None:
     behind, on = EAR_COLOURS[ear]
-    box = (plate.x, plate.y, plate.width, plate.height)
-    draft.shapes.append(Shape("pill", box, behind))
+    draft.shapes.append(Shape("pill", (plate.x, plate.y, plate.width, plate.height), behind))
     x, y = plate.x + 1.05 * font, plate.y + plate.height / 2
     draft.shapes += ear_sign(ear, x, y, 0.8 * font)
     left = plate.x + 1.7 * font

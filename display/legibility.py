@@ -20,7 +20,7 @@ CAPITAL: Final = 0.73
 LINE: Final = 1.17
 """Line height over font size of DejaVu Sans, measured."""
 MM_PER_INCH: Final = 25.4
-LEAST_LINES: Final = 6
+LEAST_LINES: Final = 7
 """A screen that holds fewer lines of the smallest size cannot carry an answer."""
 LEAST_LETTERS: Final = 16
 """Nor can one across which fewer average letters fit."""
@@ -125,14 +125,22 @@ def length_mm(text: str, limits: tuple[float, float], quantity: str) -> float:
     return length
 
 
-def screen_height(diagonal: str, width: int, height: int) -> float:
-    """Height in mm of a screen whose diagonal is `diagonal` and that shows width x height px.
+def screen_height(diagonal: float, width: int, height: int) -> float:
+    """Height in mm of a screen of `diagonal` mm that shows width x height px: D h / sqrt(w^2 + h^2).
 
-    >>> round(screen_height("32in", 1920, 1080), 1)
+    >>> round(screen_height(32 * MM_PER_INCH, 1920, 1080), 1)
     398.5
     """
-    across = length_mm(diagonal, SCREENS_MM, "screen diagonal")
-    return across * height / math.hypot(width, height)
+    return diagonal * height / math.hypot(width, height)
+
+
+def screen_diagonal(text: str) -> float:
+    """The diagonal of a screen in mm, from '32in' or '810 mm'.
+
+    >>> round(screen_diagonal("32in"), 1)
+    812.8
+    """
+    return length_mm(text, SCREENS_MM, "screen diagonal")
 
 
 def reading_distance(text: str) -> float:

@@ -12,18 +12,34 @@ from display.page import LEVERS, Draft, Rect, Shape
 from display.table import Row
 from display.typesetting import Block, Measure, line_height
 
-PITCH: Final = 1.6
+PITCH: Final = 1.45
 """Height of a lever's line over the line height of its words."""
 PAD: Final = 0.45
 """Space left and right of a position on its plate, in font sizes."""
-TALL: Final = 1.32
+TALL: Final = 1.3
 """Height of a plate over the line height of its words."""
+NUMBER: Final = 1.75
+"""Width of the column of numbers, in font sizes."""
+SIGN: Final = 1.35
+"""Width of the sign before the words that say when, in font sizes."""
+GAP: Final = 0.7
+"""Between columns, in font sizes."""
+ARROW: Final = 1.7
+"""Width of the arrow between two positions, in font sizes."""
 WHEN_WORDS: Final = {
     WhenToShift.STOPPED: "spindle stopped",
-    WhenToShift.BY_HAND: "stopped, chuck by hand",
+    WhenToShift.BY_HAND: "stopped, chuck turned by hand",
     WhenToShift.SLOW: "running slowly",
     WhenToShift.ANY: "stopped or running",
 }
+"""When a lever may be moved, over the levers that it holds for."""
+SHORT_WHEN: Final = {
+    WhenToShift.STOPPED: "stopped",
+    WhenToShift.BY_HAND: "by hand",
+    WhenToShift.SLOW: "slow",
+    WhenToShift.ANY: "any time",
+}
+"""The same before each lever; the square before it says that the spindle is stopped."""
 
 
 @dataclass(frozen=True)
@@ -68,24 +84,70 @@ def as_row(step: Step) -> Row:
     return Row(step.lever, f"{start}{step.to}{when}")
 
 
-def pages(found: Sequence[Step], most: int) -> list[tuple[Step, ...]]:
-    """`found` in groups of at most `most` lines; a change of `when` takes a line of its own.
+@dataclass(frozen=True)
+class Arrangement:
+    """Levers one below another: `when` before each lever, or as a heading over those it holds for."""
 
-    >>> pages((Step(None, "A", None, "1", None),) * 5, 3)[1][0].lever
-    'A'
-    """
-    groups: list[tuple[Step, ...]] = []
-    group: tuple[Step, ...] = ()
-    for step in found:
-        if group and (lines((*group, step)) > most or len(group) == LEVERS):
-            groups.append(group)
-            group = ()
-        group = (*group, step)
-    return [*groups, group] if group else groups
+    steps: tuple[Step, ...]
+    font: float
+    inline: bool
+    when: float
+    """Left edge of the column that says when, px; and of the headings."""
+    name: float
+    """Left edge of the names."""
+    start: float
+    to: float
+    width: float
+
+    @property
+    def lines(self) -> int:
+        """Lines that it takes, headings included."""
+        return lines(self.steps, self.inline)
+
+    @property
+    def height(self) -> float:
+        """Height of all lines, px."""
+        return self.lines * line_pitch(self.font)
 
 
-def lines(found: Sequence[Step]) -> int:
+def arranged(
+    found: Sequence[Step], width: float, font: float, measure: Measure
+) -> Arrangement | None:
+    """`found` in `width` px, on as few lines as can be; None where it is too wide either way."""
+    for inline in (True, False):
+        arrangement = _arrangement(tuple(found), inline, font, measure)
+        if arrangement.width <= width:
+            return arrangement
+    return None
+
+
+def _arrangement(
+    found: tuple[Step, ...], inline: bool, font: float, measure: Measure
+) -> Arrangement:
+    when = NUMBER * font if any(step.number is not None for step in found) else 0.0
+    words = SHORT_WHEN if inline else WHEN_WORDS
+    told = [measure(words[step.when], font, False) for step in found if step.when is not None]
+    said = SIGN * font + max(told) if told else 0.0
+    name = when + (said + GAP * font if inline and told else 0.0)
+    if told and not inline:
+        name = max(name, NUMBER * font)
+    start = name + max(measure(step.lever, font, False) for step in found) + GAP * font
+    starts = [measure(step.start, font, False) for step in found if step.start is not None]
+    to = start + (_plate_width(max(starts), font) + ARROW * font if starts else 0.0)
+    right = to + _plate_width(max(measure(step.to, font, True) for step in found), font)
+    width = right if inline else max(right, name + said)
+    return Arrangement(found, font, inline, when, name, start, to, width)
+
+
+def line_pitch(font: float) -> float:
+    """Height of one line of the picture, px."""
+    return PITCH * line_height(font)
+
+
+def lines(found: Sequence[Step], inline: bool) -> int:
     """Lines that the picture of `found` takes, headings included."""
+    if inline:
+        return len(found)
     headings = 0
     when: WhenToShift | None = None
     for step in found:
@@ -94,59 +156,36 @@ def lines(found: Sequence[Step]) -> int:
     return len(found) + headings
 
 
-def line_pitch(font: float) -> float:
-    """Height of one line of the picture, px."""
-    return PITCH * line_height(font)
+def pages(found: Sequence[Step], most: int, inline: bool) -> list[tuple[Step, ...]]:
+    """`found` in groups of at most `most` lines.
+
+    >>> pages((Step(None, "A", None, "1", None),) * 5, 3, True)[1][0].lever
+    'A'
+    """
+    groups: list[tuple[Step, ...]] = []
+    group: tuple[Step, ...] = ()
+    for step in found:
+        if group and (lines((*group, step), inline) > most or len(group) == LEVERS):
+            groups.append(group)
+            group = ()
+        group = (*group, step)
+    return [*groups, group] if group else groups
 
 
-def height(found: Sequence[Step], font: float) -> float:
-    """Height of the picture, px."""
-    return lines(found) * line_pitch(font)
-
-
-@dataclass(frozen=True)
-class _Columns:
-    """Left edges, px."""
-
-    name: float
-    start: float
-    to: float
-    right: float
-
-
-def _columns(found: Sequence[Step], font: float, measure: Measure) -> _Columns:
-    numbered = any(step.number is not None for step in found)
-    name = 1.75 * font if numbered else 0.0
-    start = name + max(measure(step.lever, font, False) for step in found) + 0.6 * font
-    starts = [measure(step.start, font, False) for step in found if step.start is not None]
-    to = start + (_plate_width(max(starts), font) + 1.7 * font if starts else 0.0)
-    last = max(measure(step.to, font, True) for step in found)
-    return _Columns(name, start, to, to + _plate_width(last, font))
-
-
-def width(found: Sequence[Step], font: float, measure: Measure) -> float:
-    """Width that the picture takes, px."""
-    headings = [
-        measure(WHEN_WORDS[step.when], font, False) + 1.75 * font
-        for step in found
-        if step.when is not None
-    ]
-    return max([_columns(found, font, measure).right, *headings])
-
-
-def picture(found: Sequence[Step], font: float, measure: Measure) -> Draft:
-    """The levers one below another, with the upper left corner at (0, 0)."""
+def picture(arrangement: Arrangement, measure: Measure) -> Draft:
+    """The levers with the upper left corner at (0, 0)."""
     draft = Draft()
-    columns = _columns(found, font, measure)
-    pitch = line_pitch(font)
+    pitch = line_pitch(arrangement.font)
     y = pitch / 2
     when: WhenToShift | None = None
-    for step in found:
-        if step.when is not None and step.when is not when:
-            _heading(draft, step.when, y, font, measure)
-            y += pitch
+    for step in arrangement.steps:
+        new = step.when is not None and (arrangement.inline or step.when is not when)
+        if new and step.when is not None:
+            words = SHORT_WHEN if arrangement.inline else WHEN_WORDS
+            _draw_when(draft, step.when, words[step.when], arrangement, y, measure)
+            y += 0 if arrangement.inline else pitch
         when = step.when
-        _draw_step(draft, step, columns, y, font, measure)
+        _draw_step(draft, step, arrangement, y, measure)
         y += pitch
     return draft
 
@@ -155,40 +194,45 @@ def _words(text: str, font: float, bold: bool, measure: Measure) -> Block:
     return Block((text,), font, bold, measure(text, font, bold))
 
 
-def _heading(draft: Draft, when: WhenToShift, y: float, font: float, measure: Measure) -> None:
-    half = 0.42 * font
-    middle = 0.62 * font
-    if when in (WhenToShift.STOPPED, WhenToShift.BY_HAND):
-        draft.shapes.append(Shape("box", (middle - half, y - half, 2 * half, 2 * half), "ink"))
-    else:
-        arrow = (middle - half, y - half, middle + half, y, middle - half, y + half)
-        draft.shapes.append(Shape("fan", arrow, "ink"))
-    words = _words(WHEN_WORDS[when], font, False, measure)
-    draft.put("when", words, 1.75 * font, y - words.height / 2)
-
-
-def _draw_step(
-    draft: Draft, step: Step, columns: _Columns, y: float, font: float, measure: Measure
+def _draw_when(
+    draft: Draft, when: WhenToShift, text: str, place: Arrangement, y: float, measure: Measure
 ) -> None:
+    """A square where the spindle stands, an arrowhead where it turns, a ring where both will do."""
+    font = place.font
+    half = 0.4 * font
+    left = place.when if place.inline else 0.12 * font
+    x = left + half + 0.1 * font
+    if when in (WhenToShift.STOPPED, WhenToShift.BY_HAND):
+        draft.shapes.append(Shape("box", (x - half, y - half, 2 * half, 2 * half), "ink"))
+    elif when is WhenToShift.SLOW:
+        arrow = (x - half, y - half, x + half, y, x - half, y + half)
+        draft.shapes.append(Shape("fan", arrow, "ink"))
+    else:
+        draft.shapes.append(Shape("ring", (x, y, 0.8 * half), "ink", max(3.0, 0.12 * font)))
+    words = _words(text, font, False, measure)
+    right = left + SIGN * font if place.inline else place.name
+    draft.put("when", words, right, y - words.height / 2)
+
+
+def _draw_step(draft: Draft, step: Step, place: Arrangement, y: float, measure: Measure) -> None:
+    font = place.font
     if step.number is not None:
-        draft.shapes.append(
-            Shape("ring", (0.62 * font, y, 0.6 * font), "quiet", max(2.0, 0.06 * font))
-        )
-        number = _words(str(step.number), font * 1.0, True, measure)
-        draft.centre("step", number, 0.62 * font, y)
+        edge = max(2.0, 0.06 * font)
+        draft.shapes.append(Shape("ring", (0.62 * font, y, 0.6 * font), "quiet", edge))
+        draft.centre("step", _words(str(step.number), font, True, measure), 0.62 * font, y)
     name = _words(step.lever, font, False, measure)
-    draft.put("lever", name, columns.name, y - name.height / 2, colour="quiet")
+    draft.put("lever", name, place.name, y - name.height / 2, colour="quiet")
     if step.start is not None:
         start = _words(step.start, font, False, measure)
-        plate = _plate(start, columns.start, y, font)
+        plate = _plate(start, place.start, y, font)
         draft.shapes += [
             Shape("pill", (plate.x, plate.y, plate.width, plate.height), "quiet"),
             Shape("pill", _inside(plate, max(2.0, 0.06 * font)), "ground"),
-            *_arrow(columns.to - 1.35 * font, columns.to - 0.35 * font, y, font),
+            *_arrow(place.to - 1.35 * font, place.to - 0.35 * font, y, font),
         ]
         draft.centre("start", start, *plate.middle, colour="quiet")
     to = _words(step.to, font, True, measure)
-    plate = _plate(to, columns.to, y, font)
+    plate = _plate(to, place.to, y, font)
     draft.shapes.append(Shape("pill", (plate.x, plate.y, plate.width, plate.height), "accent"))
     draft.centre("to", to, *plate.middle, colour="on_accent", behind="accent")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 from typing import Final
 
 from display import dial
@@ -12,6 +13,8 @@ from display.page import Draft, Rect, Sheet
 
 SCALES: Final = (2.4, 2.2, 2.0, 1.85, 1.7, 1.55, 1.4, 1.3, 1.2, 1.1, 1.0)
 """Sizes of the rows that are tried, over the smallest size."""
+ALARM_SCALES: Final = (1.0,)
+"""The same for an alarm, where the headline is everything."""
 DIAL_SHARES: Final = (0.46, 0.40, 0.34)
 """Of the width (of the height on an upright screen) that the dial may take, tried in this order."""
 DIAL_FONTS: Final = 2.4
@@ -24,26 +27,18 @@ def one_page(content: Content, body: Rect, sheet: Sheet) -> Draft | None:
     A clearly larger headline comes before larger rows; the sign of a message goes last of all.
     """
     ratios = RATIOS.get(content.kind, MESSAGE_RATIOS)
+    scales = ALARM_SCALES if content.kind == "alarm" else SCALES
     for signed in (True, False) if content.message else (True,):
         tried = replace(content, signed=signed)
-        for ratio in ratios:
-            for scale in SCALES:
-                found = _at(tried, body, scale, ratio, sheet)
-                if found is not None:
-                    return found
-    return None
-
-
-def _at(content: Content, body: Rect, scale: float, ratio: float, sheet: Sheet) -> Draft | None:
-    """All of `content` in `body` with the rows at `scale`, or None."""
-    for column_rect, square in _arrangements(content, body, sheet):
-        column = set_column(content, column_rect, scale, ratio, sheet)
-        if column is None:
-            continue
-        draft = Draft()
-        if square is None or _draw_dial(draft, content, square, sheet):
-            draw_column(column, column_rect, sheet, draft)
-            return draft
+        for ratio, place in product(ratios, _arrangements(tried, body, sheet)):
+            dial_draft = _dial(tried, place[1], sheet)
+            if dial_draft is None:
+                continue
+            for scale in scales:
+                column = set_column(tried, place[0], scale, ratio, sheet)
+                if column is not None:
+                    draw_column(column, place[0], sheet, dial_draft)
+                    return dial_draft
     return None
 
 
@@ -66,11 +61,14 @@ def _arrangements(content: Content, body: Rect, sheet: Sheet) -> list[tuple[Rect
     return found
 
 
-def _draw_dial(draft: Draft, content: Content, square: Rect, sheet: Sheet) -> bool:
-    """Draw the dial in `square`; False if it could not be read there."""
+def _dial(content: Content, square: Rect | None, sheet: Sheet) -> Draft | None:
+    """A page with nothing but the dial in `square`; None if it could not be read there."""
+    draft = Draft()
+    if square is None:
+        return draft
     fonts = (sheet.font, DIAL_FONTS * sheet.font)
     picture = dial.picture(content.marks, square.width, fonts, sheet.measure)
     if picture is None:
-        return False
+        return None
     draft.add(picture, square.x, square.y)
-    return True
+    return draft

@@ -143,9 +143,7 @@ class Draft:
     def put(self, role: str, block: Block, x: float, y: float, **look: str) -> Rect:
         """Place `block` with its upper left corner at (x, y)."""
         rect = Rect(x, y, block.width, block.height)
-        self.words.append(
-            Words(role, block.text, rect, block.size, block.bold, **look)  # type: ignore[arg-type]
-        )
+        self.words.append(Words(role, block.text, rect, block.size, block.bold, **look))
         return rect
 
     def centre(self, role: str, block: Block, x: float, y: float, **look: str) -> Rect:

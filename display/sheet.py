@@ -39,18 +39,18 @@ GROUPS: Final = {
 """Role -> group of slots; every other role has one slot of the same name."""
 
 
-class Words(Label):
+class Words(Label):  # type: ignore[misc]
     """A slot for one piece of text."""
 
     role = StringProperty("")
     behind = StringProperty("")
 
 
-class SlotGroup(Widget):
+class SlotGroup(Widget):  # type: ignore[misc]
     """Slots that hold pieces of one kind."""
 
 
-class Figures(Widget):
+class Figures(Widget):  # type: ignore[misc]
     """The shapes of a page."""
 
     def draw(self, shapes: tuple[Shape, ...], scheme: Scheme, height: float) -> None:
@@ -62,7 +62,7 @@ class Figures(Widget):
                 _DRAW[shape.kind](shape, height)
 
 
-class Sheet(FloatLayout):
+class Sheet(FloatLayout):  # type: ignore[misc]
     """The whole screen."""
 
     ground = ColorProperty(channels(DARK.ground))

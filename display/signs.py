@@ -62,7 +62,9 @@ def _cross(x: float, y: float, reach: float, on: str, stroke: float) -> list[Sha
     return [Shape("line", falling, on, stroke), Shape("line", rising, on, stroke)]
 
 
-def regular(x: float, y: float, radius: float, corners: int, turn: float = 0.0) -> tuple[float, ...]:
+def regular(
+    x: float, y: float, radius: float, corners: int, turn: float = 0.0
+) -> tuple[float, ...]:
     """Corners of a regular figure, the first at `turn` degrees clockwise from the top.
 
     >>> [round(n) for n in regular(0, 0, 10, 4)]

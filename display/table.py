@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from display.page import Draft, Shape
-from display.typesetting import Block, Measure, line_height, whole, wrapped
+from display.typesetting import Block, Measure, balanced, line_height, phrased, whole, wrapped
 
 COLUMN_GAP: Final = 0.9
 """Between the columns, in font sizes."""
@@ -63,158 +63,25 @@ def set_rows(rows: Sequence[Row], width: float, font: float, measure: Measure) -
     labels = [row.label for row in rows if row.label]
     column = max((measure(label, font, False) for label in labels), default=0.0)
     indent = column + COLUMN_GAP * font if labels else 0.0
-    stacked = [_stacked(row, width, font, measure) for row in rows]
+    stacked = [_set_row(row, width, width, None, font, measure) for row in rows]
     if width - indent < LEAST_VALUE_COLUMN * width:
         return stacked
-    beside = [_beside(row, width, indent, font, measure) for row in rows]
+    beside = [_set_row(row, width, width - indent, indent, font, measure) for row in rows]
     if height(beside, font) <= height(stacked, font) and unbroken(rows, beside):
         return beside
     return stacked
 
 
-def _beside(row: Row, width: float, indent: float, font: float, measure: Measure) -> SetRow:
+def _set_row(
+    row: Row, width: float, room: float, indent: float | None, font: float, measure: Measure
+) -> SetRow:
+    """`row` with its value in `room` px at `indent`, or under the label where that is None."""
     if not row.label:
-        return SetRow(None, wrapped(row.text, font, False, width, measure), 0.0, True)
-    label = wrapped(row.label, font, False, indent, measure)
-    return SetRow(label, _value(row, width - indent, font, measure), indent, True)
-
-
-def _stacked(row: Row, width: float, font: float, measure: Measure) -> SetRow:
-    if not row.label:
-        return SetRow(None, wrapped(row.text, font, False, width, measure), 0.0, False)
+        text = balanced(row.text, font, row.strong, width, measure)
+        return SetRow(None, text, 0.0, indent is not None)
     label = wrapped(row.label, font, False, width, measure)
-    return SetRow(label, _value(row, width, font, measure), 0.0, False)
-
-
-def _value(row: Row, width: float, font: float, measure: Measure) -> Block:
-    """The value, a figure in bold; what stands in brackets goes to the next line first."""
-    block = wrapped(row.text, font, row.strong, width, measure)
-    if len(block.lines) > 1 and row.strong:
-        return wrapped(row.text.replace(" (", "\n("), font, True, width, measure)
-    return block
-
-
-def height(self) -> float:
-        """Height of its lines, px."""
-        if self.label is None:
-            return self.value.height
-        if self.beside:
-            return max(self.label.height, self.value.height)
-        return self.label.height + self.value.height
-
-
-def unbroken(rows: Sequence[Row], found: Sequence[SetRow]) -> bool:
-    """True if no word of a value had to be broken inside."""
-    return all(whole(set_row.value, row.text) for row, set_row in zip(rows, found, strict=True))
-
-
-def row_gap(font: float) -> float:
-    """Space between rows, px."""
-    return ROW_GAP * line_height(font)
-
-
-def set_rows(rows: Sequence[Row], width: float, font: float, measure: Measure) -> list[SetRow]:
-    """`rows` in `width` px: beside each other if that takes no more height than stacked."""
-    labels = [row.label for row in rows if row.label]
-    column = max((measure(label, font, False) for label in labels), default=0.0)
-    indent = column + COLUMN_GAP * font if labels else 0.0
-    stacked = [_stacked(row, width, font, measure) for row in rows]
-    if width - indent < LEAST_VALUE_COLUMN * width:
-        return stacked
-    beside = [_beside(row, width, indent, font, measure) for row in rows]
-    if height(beside, font) <= height(stacked, font) and unbroken(rows, beside):
-        return beside
-    return stacked
-
-
-def _beside(row: Row, width: float, indent: float, font: float, measure: Measure) -> SetRow:
-    if not row.label:
-        return SetRow(None, wrapped(row.text, font, False, width, measure), 0.0, True)
-    label = wrapped(row.label, font, False, indent, measure)
-    return SetRow(label, _value(row, width - indent, font, measure), indent, True)
-
-
-def _stacked(row: Row, width: float, font: float, measure: Measure) -> SetRow:
-    if not row.label:
-        return SetRow(None, wrapped(row.text, font, False, width, measure), 0.0, False)
-    label = wrapped(row.label, font, False, width, measure)
-    return SetRow(label, _value(row, width, font, measure), 0.0, False)
-
-
-def _value(row: Row, width: float, font: float, measure: Measure) -> Block:
-    """The value, a figure in bold; what stands in brackets goes to the next line first."""
-    block = wrapped(row.text, font, row.strong, width, measure)
-    if len(block.lines) > 1 and row.strong:
-        return wrapped(row.text.replace(" (", "\n("), font, True, width, measure)
-    return block
-
-
-def unbroken(rows: Sequence[Row], found: Sequence[SetRow]) -> bool:
-    """True if no word of a value had to be broken inside."""
-    return all(whole(set_row.value, row.text) for row, set_row in zip(rows, found, strict=True))
-
-
-def height(self) -> float:
-        """Height of its lines, px."""
-        if self.label is None:
-            return self.value.height
-        if self.beside:
-            return max(self.label.height, self.value.height)
-        return self.label.height + self.value.height
-
-
-def unbroken(rows: Sequence[Row], found: Sequence[SetRow]) -> bool:
-    """True if no word of a value had to be broken inside."""
-    return all(whole(set_row.value, row.text) for row, set_row in zip(rows, found, strict=True))
-
-
-def row_gap(font: float) -> float:
-    """Space between rows, px."""
-    return ROW_GAP * line_height(font)
-
-
-def set_rows(rows: Sequence[Row], width: float, font: float, measure: Measure) -> list[SetRow]:
-    """`rows` in `width` px: beside each other if that takes no more height than stacked."""
-    labels = [row.label for row in rows if row.label]
-    column = max((measure(label, font, False) for label in labels), default=0.0)
-    indent = column + COLUMN_GAP * font if labels else 0.0
-    stacked = [_stacked(row, width, font, measure) for row in rows]
-    if width - indent < LEAST_VALUE_COLUMN * width:
-        return stacked
-    beside = [_beside(row, width, indent, font, measure) for row in rows]
-    if height(beside, font) <= height(stacked, font) and unbroken(rows, beside):
-        return beside
-    return stacked
-
-
-def _beside(row: Row, width: float, indent: float, font: float, measure: Measure) -> SetRow:
-    if not row.label:
-        return SetRow(None, wrapped(row.text, font, False, width, measure), 0.0, True)
-    label = wrapped(row.label, font, False, indent, measure)
-    return SetRow(label, _value(row, width - indent, font, measure), indent, True)
-
-
-def _stacked(row: Row, width: float, font: float, measure: Measure) -> SetRow:
-    if not row.label:
-        return SetRow(None, wrapped(row.text, font, False, width, measure), 0.0, False)
-    label = wrapped(row.label, font, False, width, measure)
-    return SetRow(label, _value(row, width, font, measure), 0.0, False)
-
-
-def _value(row: Row, width: float, font: float, measure: Measure) -> Block:
-    """The value, a figure in bold; what stands in brackets goes to the next line first."""
-    block = wrapped(row.text, font, row.strong, width, measure)
-    if len(block.lines) > 1 and row.strong:
-        return wrapped(row.text.replace(" (", "\n("), font, True, width, measure)
-    return block
-
-
-def _broken(rows: Sequence[Row], found: Sequence[SetRow]) -> bool:
-    """True if a word of a value had to be broken inside."""
-    return any(
-        set_row.value.text.split() != row.text.split()
-        for row, set_row in zip(rows, found, strict=True)
-    )
+    value = phrased(row.text, font, row.strong, room, measure)
+    return SetRow(label, value, indent or 0.0, indent is not None)
 
 
 def height(rows: Sequence[SetRow], font: float) -> float:
@@ -242,7 +109,7 @@ def _parted(row: SetRow, room: float, font: float) -> list[SetRow]:
     """`row` itself, or where it is higher than `room`, pieces of it that are not."""
     if row.height <= room:
         return [row]
-    label = row.label.lines if row.label and not row.beside else ()
+    label = row.label.lines if row.label is not None and not row.beside else ()
     most = max(1, int(room / line_height(font)) - len(label))
     lines = row.value.lines
     pieces = []

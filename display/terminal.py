@@ -20,6 +20,7 @@ STYLES = {
     "alarm": "bold white on red",
     "label": "",
     "value": "bold",
+    "note": "",
     "assumed": "dim",
     "foot": "dim",
     "fault": "bold red",
@@ -42,7 +43,7 @@ def text_lines(shown: Shown) -> list[tuple[str, str]]:
     lines.append((role, shown.headline))
     lines += [("caution", f"caution: {sentence}") for sentence in shown.cautions]
     for row in shown.rows:
-        lines.append(("row", f"{row.label}: {row.text}" if row.label else row.text))
+        lines.append(("row", f"{row.label}: {row.text}") if row.label else ("note", row.text))
     lines += [("assumed", f"assumed: {sentence}") for sentence in shown.assumed]
     place = ", ".join(part for part in (shown.lathe, f"units: {shown.units}") if part)
     lines.append(("foot", place))

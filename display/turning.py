@@ -14,12 +14,16 @@ from display.content import Content
 from display.one_page import SCALES, one_page
 from display.page import ROWS, Draft, Rect, Sheet
 from display.table import Row, SetRow
-from display.typesetting import Block, line_height, wrapped
+from display.typesetting import Block, largest, line_height, wrapped
 
 HEADS: Final = (2.6, 2.2, 1.8, 1.5, 1.25, 1.0)
 """Sizes of the headline that are tried over turning pages, over the smallest size."""
+LEAST_HEAD_WITH_CAUTION: Final = 1.5
+"""Size of the headline from which the caution may stay on every page, over the smallest size."""
 HEAD_SHARE: Final = 0.5
 """Most of the height that the headline takes over turning rows."""
+SENTENCE: Final = 1.7
+"""Largest size of a sentence on a page of its own, over the smallest size."""
 ON_THE_DIAL: Final = Row("", "Close the half-nut only on a lit mark", strong=False)
 """Said beside the dial where the rows stand on another page."""
 
@@ -61,20 +65,23 @@ def turned_pages(content: Content, first: Rect, later: Rect, sheet: Sheet) -> li
     pictures = replace(content, rows=())
     if not content.marks and not content.levers:
         return _row_pages(bare, first, later, sheet)
+    if not content.rows and not content.cautions:
+        return _picture_pages(pictures, later, sheet)
     ways = []
     most = one_page(replace(content, marks=()), first, sheet) if content.marks else None
     if most is not None:
         ways.append([most, *_picture_pages(replace(pictures, levers=()), later, sheet)])
-    ways.append(
-        _row_pages(bare, first, later, sheet) + _picture_pages(pictures, later, sheet)
-    )
+    ways.append(_row_pages(bare, first, later, sheet) + _picture_pages(pictures, later, sheet))
     return min(ways, key=len)
 
 
 def sentence_pages(text: str, bold: bool, body: Rect, sheet: Sheet) -> list[Draft]:
-    """A sentence that is too long for its place, on pages of its own."""
-    block = wrapped(text, sheet.font, bold, body.width, sheet.measure)
-    most = max(1, int(body.height / line_height(sheet.font)))
+    """A sentence that is too long for its place, on a page of its own, or on several."""
+    sizes = (sheet.font, SENTENCE * sheet.font)
+    most = int(body.height / line_height(sheet.font))
+    block = largest(text, bold, body.width, body.height, sizes, sheet.measure, most)
+    if block is None:
+        block = wrapped(text, sheet.font, bold, body.width, sheet.measure)
     pages = []
     for at in range(0, len(block.lines), most):
         draft = Draft()
@@ -114,22 +121,39 @@ def _lever_pages(content: Content, body: Rect, sheet: Sheet) -> list[Draft]:
     """The levers under the headline, in as few pages as can be and then as large as can be."""
     best: list[Draft] = []
     for head, scale in product(HEADS, SCALES):
-        font = float(int(scale * sheet.font))
-        if levers.width(content.levers, font, sheet.measure) > body.width:
-            continue
         top = _top(_flagged(content), head, body, sheet)
         room = body.height - top.height(sheet)
-        groups = levers.pages(content.levers, int(room / levers.line_pitch(font)))
-        highest = max(levers.height(group, font) for group in groups)
-        if highest > room or (best and len(groups) >= len(best)):
-            continue
-        best = []
-        for group in groups:
-            draft = Draft()
-            y = top.draw(draft, body, sheet)
-            draft.add(levers.picture(group, font, sheet.measure), body.x, y)
-            best.append(draft)
-    return best
+        groups = _lever_groups(content.levers, room, float(int(scale * sheet.font)), body, sheet)
+        if groups and (not best or len(groups) < len(best)):
+            best = [_lever_page(top, group, body, sheet) for group in groups]
+    if best:
+        return best
+    rows = tuple(levers.as_row(step) for step in content.levers)
+    return _row_pages(_flagged(replace(content, rows=rows, levers=())), body, body, sheet)
+
+
+def _lever_groups(
+    found: Sequence[levers.Step], room: float, font: float, body: Rect, sheet: Sheet
+) -> list[levers.Arrangement]:
+    """The levers of each page; empty if not even one fits."""
+    whole = levers.arranged(found, body.width, font, sheet.measure)
+    most = int(room / levers.line_pitch(font))
+    if whole is None or most < 1:
+        return []
+    groups = []
+    for steps in levers.pages(found, most, whole.inline):
+        group = levers.arranged(steps, body.width, font, sheet.measure)
+        if group is None or group.height > room:
+            return []
+        groups.append(group)
+    return groups
+
+
+def _lever_page(top: Top, group: levers.Arrangement, body: Rect, sheet: Sheet) -> Draft:
+    draft = Draft()
+    y = top.draw(draft, body, sheet)
+    draft.add(levers.picture(group, sheet.measure), body.x, y)
+    return draft
 
 
 def _row_pages(content: Content, first: Rect, later: Rect, sheet: Sheet) -> list[Draft]:
@@ -137,15 +161,25 @@ def _row_pages(content: Content, first: Rect, later: Rect, sheet: Sheet) -> list
     single = one_page(content, first, sheet)
     if single is not None:
         return [single]
-    ways = [_turned_rows(content, first, later, sheet)]
-    if content.cautions:
-        opening = _opening(replace(content, rows=()), first, sheet)
-        rest = _turned_rows(_flagged(content), later, later, sheet)
-        ways.append(opening + rest if rest is not None else None)
-    possible = [pages for pages in ways if pages is not None]
-    if possible:
-        return min(possible, key=len)
+    throughout = _turned_rows(content, first, later, sheet)
+    if not content.cautions:
+        return throughout or _as_sentences(content, first, later, sheet)
+    opening = _opening(replace(content, rows=()), first, sheet)
+    most = _headline_size(opening[-1], sheet)
+    rest = _turned_rows(_flagged(content), later, later, sheet, most)
+    if throughout is not None and (
+        rest is None or _reads_better(throughout, opening + rest, sheet)
+    ):
+        return throughout
+    if rest is not None:
+        return opening + rest
     return _as_sentences(content, first, later, sheet)
+
+
+def _reads_better(throughout: list[Draft], opened: list[Draft], sheet: Sheet) -> bool:
+    """True if the caution should stay on every page: no more pages, and a headline large enough."""
+    large = _headline_size(throughout[0], sheet) >= LEAST_HEAD_WITH_CAUTION
+    return len(throughout) < len(opened) or (len(throughout) == len(opened) and large)
 
 
 def _as_sentences(content: Content, first: Rect, later: Rect, sheet: Sheet) -> list[Draft]:
@@ -154,20 +188,26 @@ def _as_sentences(content: Content, first: Rect, later: Rect, sheet: Sheet) -> l
     for caution in content.cautions:
         pages += _caution_pages(caution, first, sheet)
     pages += sentence_pages(content.headline, True, first, sheet)
-    rows = replace(content, headline="", cautions=())
-    return pages + (_turned_rows(rows, later, later, sheet) or [])
+    rows = _turned_rows(replace(content, headline="", cautions=()), later, later, sheet)
+    if rows is None:
+        raise ValueError("the screen is too low for a row")
+    return pages + rows
 
 
 def _opening(content: Content, body: Rect, sheet: Sheet) -> list[Draft]:
-    """Headline and caution alone on a page."""
+    """Headline and caution alone on a page; on a low screen the caution even without it."""
     single = one_page(content, body, sheet)
     if single is not None:
         return [single]
-    top = _top(replace(content, cautions=()), 1.0, body, sheet)
-    draft = Draft()
-    top.draw(draft, body, sheet)
-    cautions = [page for one in content.cautions for page in _caution_pages(one, body, sheet)]
-    return [*cautions, draft]
+    top = _top(content, 1.0, body, sheet)
+    if top.height(sheet) - gap(sheet) <= body.height:
+        draft = Draft()
+        top.draw(draft, body, sheet)
+        return [draft]
+    together = _caution_pages("\n".join(content.cautions), body, sheet)
+    if len(together) == 1:
+        return together
+    return [page for one in content.cautions for page in _caution_pages(one, body, sheet)]
 
 
 def _caution_pages(caution: str, body: Rect, sheet: Sheet) -> list[Draft]:
@@ -192,20 +232,30 @@ def _top(content: Content, scale: float, body: Rect, sheet: Sheet) -> Top:
     band = set_band(content.cautions, body.width, sheet.font, sheet)
     if not content.headline:
         return Top(None, band, content.flagged)
-    height = scale * line_height(sheet.font)
+    height = scale * line_height(sheet.font) + 0.5  # of rounding, so that pages keep one size
     headline = headline_in(content, width, height, sheet)
     if headline is None:
         headline = wrapped(content.headline, sheet.font, True, width, sheet.measure)
     return Top(headline, band, content.flagged)
 
 
-def _turned_rows(content: Content, first: Rect, later: Rect, sheet: Sheet) -> list[Draft] | None:
+def _headline_size(draft: Draft, sheet: Sheet) -> float:
+    """Size of the headline over the smallest size; later pages do not show it larger."""
+    sizes = [words.size for words in draft.words if words.role == "headline"]
+    return max(sizes, default=HEADS[0] * sheet.font) / sheet.font
+
+
+def _turned_rows(
+    content: Content, first: Rect, later: Rect, sheet: Sheet, most: float = HEADS[0]
+) -> list[Draft] | None:
     """The rows under headline and caution, on the fewest pages; None where there is no room.
 
-    Of as many pages the larger headline wins, and then the larger rows.
+    Of as many pages the larger headline wins, at most `most` times the smallest size, and then
+    the larger rows.
     """
     best: list[Draft] | None = None
-    for head, scale in product(HEADS, SCALES):
+    heads = [most, *(head for head in HEADS if head < most)]
+    for head, scale in product(heads, SCALES):
         top = _top(content, head, first, sheet)
         if top.headline is not None and top.headline.height > HEAD_SHARE * first.height:
             continue

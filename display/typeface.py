@@ -12,6 +12,8 @@ from kivy.core.text import Label as CoreLabel
 from kivy.core.text import LabelBase
 
 NAME: Final = "Swarfside"
+SCRIPT: Final = "Latn"
+"""Script of Kivy's label widget; its core label has another, which spaces letters differently."""
 
 
 def register() -> None:
@@ -29,5 +31,9 @@ def measure(text: str, size: float, bold: bool) -> float:
     """Width of `text` on one line, px."""
     if not text:
         return 0.0
-    label = CoreLabel(font_size=size, font_name=NAME, bold=bold)
+    label = CoreLabel(font_size=size, font_name=NAME, bold=bold, font_script_name=SCRIPT)
+    # A face spaces letters differently once something was drawn with it: draw first, then measure.
+    label._size = (1, 1)
+    label._render_begin()
+    label._render_text("i", 0, 0)
     return float(label.get_extents(text)[0])

@@ -17,6 +17,10 @@ GLUE: Final = "\u00a0"
 """A space at which no line is broken."""
 
 
+UNITS: Final = r"(?:mm|m|ft|in|inch|thou|um|µm|cm|N|kW|s|min|rpm|turns?)(?:/\w+)?"
+"""Units that stay on the line of their figure."""
+
+
 @dataclass(frozen=True)
 class Block:
     """Text broken into lines."""
@@ -49,12 +53,12 @@ def line_height(size: float) -> float:
 
 
 def glued(text: str) -> str:
-    """`text` with each figure tied to the unit or the dash after it, so that no line parts them.
+    """`text` with each figure tied to the unit after it, so that no line parts them.
 
-    >>> glued("101 m/min (330 ft/min)").count(GLUE)
+    >>> glued("101 m/min (330 ft/min) and more").count(GLUE)
     2
     """
-    return re.sub(r"(?<=\d) (?=[^\s\d(])(?=\S{1,6}(?:\s|$))", GLUE, text)
+    return re.sub(rf"(?<=\d) (?=(?:{UNITS})\b)", GLUE, text)
 
 
 def wrapped(text: str, size: float, bold: bool, width: float, measure: Measure) -> Block:
@@ -90,6 +94,20 @@ def _pieces(word: str, size: float, bold: bool, width: float, measure: Measure) 
     while cut > 1 and measure(word[:cut], size, bold) > width:
         cut -= 1
     return [word[:cut], *_pieces(word[cut:], size, bold, width, measure)] if cut else [word]
+
+
+def phrased(text: str, size: float, bold: bool, width: float, measure: Measure) -> Block:
+    """As `wrapped`, but broken after a comma, at a dot or before a bracket if that costs no line."""
+    plain = wrapped(text, size, bold, width, measure)
+    lines: list[str] = []
+    for part in re.split(r"(?<=[,;·]) | (?=\()", text):
+        longer = f"{lines[-1]} {part}" if lines else part
+        if lines and measure(longer, size, bold) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(part)
+    tried = wrapped("\n".join(lines), size, bold, width, measure)
+    return tried if len(tried.lines) <= len(plain.lines) else plain
 
 
 def whole(block: Block, text: str) -> bool:

@@ -19,7 +19,7 @@ EAR_STATES: Final = (
 """What the ear may be doing; each is told by a word, a shape and a colour."""
 
 OnKey = Callable[[str], None]
-"""Called with the name of a key ('space', 'f1', 'b', …) or 'touch'; a pedal types a key."""
+"""Called with the name of a key ('spacebar', 'f1', 'b', …) or 'touch'; a pedal types a key."""
 
 
 class View(Protocol):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import socket
 import sys
@@ -40,6 +41,7 @@ def drivers(environment: Mapping[str, str]) -> list[str]:
 
 def choose_screen() -> None:
     """Let SDL use a real screen and nothing else; KivyUnavailable where there is none."""
+    _quieten()
     if sys.platform in OWN_WINDOWS:
         return
     found = drivers(os.environ)
@@ -50,7 +52,13 @@ def choose_screen() -> None:
 
 def choose_offscreen() -> None:
     """Let SDL draw into memory only, for pictures of the screen."""
+    _quieten()
     os.environ["SDL_VIDEODRIVER"] = "offscreen"
+
+
+def _quieten() -> None:
+    """Keep Kivy's notes, such as on touch panels it cannot find, off the operator's terminal."""
+    logging.getLogger("kivy").addHandler(logging.NullHandler())
 
 
 def _answers(address: str) -> bool:
@@ -87,7 +95,9 @@ def _x11_answers(display: str) -> bool:
     return True
 
 
-def _console_screen(devices: Path = Path("/dev/dri"), states: Path = Path("/sys/class/drm")) -> bool:
+def _console_screen(
+    devices: Path = Path("/dev/dri"), states: Path = Path("/sys/class/drm")
+) -> bool:
     """True if a screen is plugged in and this user may drive it without a desktop."""
     cards = [card for card in devices.glob("card*") if os.access(card, os.R_OK | os.W_OK)]
     plugged = [state for state in states.glob("card*-*/status") if _is_connected(state)]

@@ -64,28 +64,46 @@ class Nodes:
 
 
 class Builder:
-    """Turns grammar rules without recursion into nodes."""
+    """Turns grammar rules without recursion into nodes: each rule once, then set in where it is used."""
 
     def __init__(self, rules: Expansions, nodes: Nodes) -> None:
         self._rules = rules
         self._nodes = nodes
-        self._made: dict[tuple[str, int], int] = {}
+        self._alone: dict[str, int] = {}
+        self._followed: dict[tuple[int, int], int] = {}
 
-    def rule(self, name: str, rest: int) -> int:
-        """The node that accepts rule `name` followed by what `rest` accepts."""
-        key = (name, rest)
-        found = self._made.get(key)
+    def rule(self, name: str) -> int:
+        """The node that accepts what rule `name` accepts."""
+        found = self._alone.get(name)
         if found is None:
             found = self._nodes.dead
             for expansion in self._rules[name]:
-                found = self._nodes.union(found, self._sequence(expansion, rest))
-            self._made[key] = found
+                found = self._nodes.union(found, self._sequence(expansion))
+            self._alone[name] = found
         return found
 
-    def _sequence(self, expansion: Sequence[tuple[str, bool]], rest: int) -> int:
+    def _sequence(self, expansion: Sequence[tuple[str, bool]]) -> int:
+        rest = self._nodes.end
         for symbol, is_word in reversed(expansion):
-            rest = self._nodes.node(False, {symbol: rest}) if is_word else self.rule(symbol, rest)
+            if is_word:
+                rest = self._nodes.node(False, {symbol: rest})
+            else:
+                rest = self._then(self.rule(symbol), rest)
         return rest
+
+    def _then(self, node: int, rest: int) -> int:
+        """The node that accepts what `node` accepts followed by what `rest` accepts."""
+        if node == self._nodes.end:
+            return rest
+        key = (node, rest)
+        found = self._followed.get(key)
+        if found is None:
+            arcs = {word: self._then(target, rest) for word, target in self._nodes.arcs(node).items()}
+            found = self._nodes.node(False, arcs)
+            if self._nodes.is_final(node):
+                found = self._nodes.union(found, rest)
+            self._followed[key] = found
+        return found
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ Three conventions do almost all of it, so that a new question needs no code here
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from fractions import Fraction
 from typing import Any
 
@@ -16,19 +16,20 @@ from lark import Token, Transformer, Tree
 
 from assistant.query import KINDS, Query, ThreadNamed
 from assistant.units import Quantity, quantity
+from grammar.reading_cutting import CuttingReading
+from grammar.reading_sizing import SizingReading
+from grammar.reading_levers import LeverReading
+from grammar.said import Said
 
 Pair = tuple[str, Any]
 
-_UNITS = {"unit_mm": "mm", "unit_inch": "inch", "unit_thou": "thou"}
-
-
-@dataclass(frozen=True)
-class Said:
-    """A number as it was said."""
-
-    value: Fraction
-    shop_fraction: bool
-    """True for halves to 64ths: they are of an inch where no unit was named."""
+_UNITS = {
+    "unit_mm": "mm",
+    "unit_inch": "inch",
+    "unit_thou": "thou",
+    "unit_m": "meter",
+    "unit_foot": "foot",
+}
 
 
 def _flat(children: list[Any]) -> list[Any]:
@@ -49,18 +50,20 @@ def _constant(text: str) -> Any:
     return int(text) if text.isdigit() else text
 
 
-class Reading(Transformer[Token, Any]):
+class Reading(CuttingReading, LeverReading, SizingReading, Transformer[Token, Any]):
     """One reading of one sentence; `units` are those of the operator."""
 
     def __init__(self, units: str) -> None:
         super().__init__(visit_tokens=False)
         self._units = units
         self.assumed: list[str] = []
+        self._bare: list[Quantity] = []
 
-    def query(self, tree: Tree[Token]) -> Query:
-        """The Query of this tree."""
-        made: Query = self.transform(tree)
-        return made
+    def query(self, tree: Tree[Token], kind: type[Query]) -> Query:
+        """The Query of this tree; `kind` is that of its start rule."""
+        made = self.transform(tree)
+        # An alias that stands on the start rule itself hides the rule's name: its fields come bare.
+        return made if isinstance(made, Query) else self._made(kind, made)
 
     def __default__(self, data: Any, children: list[Any], meta: Any) -> Any:
         """The conventions above, for every rule without a method of its own."""
@@ -96,7 +99,8 @@ class Reading(Transformer[Token, Any]):
         unknown = set(pairs) - known
         if unknown:
             raise TypeError(f"grammar gives {sorted(unknown)}, which {cls.__name__} does not have")
-        return cls(**pairs, assumed=tuple(dict.fromkeys(self.assumed)))
+        bare = (name for name, value in pairs.items() if any(value is each for each in self._bare))
+        return cls(**pairs, assumed=tuple(dict.fromkeys(self.assumed)), bare=tuple(bare))
 
     def total(self, children: list[Any]) -> Any:
         """The sum of the parts of a number; 'one and three quarters'."""
@@ -147,7 +151,10 @@ class Reading(Transformer[Token, Any]):
             return quantity(said.value, children[1])
         unit = "inch" if said.shop_fraction else self._units
         self.assumed.append(f"unit-{unit}")
-        return quantity(said.value, unit)
+        made = quantity(said.value, unit)
+        if not said.shop_fraction:
+            self._bare.append(made)
+        return made
 
     def feed(self, children: list[Any]) -> list[Pair]:
         """A feed: length per turn."""
@@ -188,7 +195,8 @@ class Reading(Transformer[Token, Any]):
 
     def thread_named(self, children: list[Any]) -> list[Pair]:
         """A thread, from the fields below it."""
-        return [("thread", ThreadNamed(**dict(_flat(children))))]
+        pairs = dict(child for child in _flat(children) if _is_pair(child))
+        return [("thread", ThreadNamed(**pairs))]
 
     def rate_alone(self, children: list[Any]) -> list[Any]:
         """'thirteen threads', short for threads per inch."""
@@ -204,9 +212,10 @@ for _each in "abcdefghjkmnprstuvxyz":
 
 _PASSED_ON = frozenset(
     """count whole number decimal fraction mixed below_hundred to_999 hundreds thousands any_digit
-    digit teen tens zero half quarters eighths sixteenths thirty_seconds sixty_fourths denominator
+    digit teen tens zero half quarters eighths sixteenths thirty_seconds sixty_fourths
     of_4 of_8 of_16 above_16 odd_digit millimetre inch thou length_unit measured_length
-    whole_gauge teen_gauge grade_number position pair written_decimals metric_pitch""".split()
+    whole_gauge teen_gauge grade_number position pair written_decimals metric_pitch
+    bar_extent measured_extent long_unit""".split()
 )
 """Rules whose one value goes up as it is."""
 

@@ -10,9 +10,12 @@ from importlib.metadata import version
 from importlib.resources import files
 
 from lark import Lark, Token
+from lark.exceptions import GrammarError
 from lark.lexer import Lexer
 
 from assistant.query import KINDS, Query
+
+__all__ = ["GrammarError", "NamedWords", "WordLexer", "fingerprint", "lark_text", "parser", "start_rules"]
 
 
 @dataclass(frozen=True)

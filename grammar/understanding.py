@@ -53,14 +53,14 @@ class Grammar:
         if not words:
             return NotUnderstood("", "nothing was said")
         failures: list[tuple[int, str, UnexpectedToken]] = []
-        for start in self._starts:
+        for start, kind in self._starts.items():
             try:
                 tree = self.parser.parse(words, start=start)  # type: ignore[arg-type]
             except UnexpectedToken as fault:
                 place = len(words) if fault.token.type == "$END" else words_index(fault)
                 failures.append((place, start, fault))
             else:
-                return Reading(units).query(tree)
+                return Reading(units).query(tree, kind)
         return self._not_understood(words, failures)
 
     def _not_understood(
@@ -129,7 +129,7 @@ class Grammar:
         builder = Builder(expansions(self.parser), nodes)
         root = nodes.dead
         for start in starts:
-            root = nodes.union(root, builder.rule(start, nodes.end))
+            root = nodes.union(root, builder.rule(start))
         return Acceptor.from_node(nodes, root)
 
     def examples(self, kinds: Sequence[str] | None = None) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from importlib.resources import files
 
 import yaml
 
-from grammar.spelling import LARGEST, decimal_words, fraction_words, whole_words
+from grammar.spelling import LARGEST, decimal_words, digit_words, fraction_words, whole_words
 
 _FIGURE = r"(?:\d+(?:\.\d+)?|\.\d+)"
 _SHOP = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
@@ -57,7 +57,14 @@ def _group_words(text: str) -> str:
     if text.upper() == "LH":
         return "left hand"
     pieces = re.findall(r"\d+|[A-Za-z]", text)
-    return " ".join(whole_words(int(each)) if each.isdigit() else each.lower() for each in pieces)
+    return " ".join(_piece_words(each) for each in pieces)
+
+
+def _piece_words(piece: str) -> str:
+    """Digits as a number, but '01' as 'oh one': it is another grade than 1."""
+    if not piece.isdigit():
+        return piece.lower()
+    return digit_words(piece) if piece.startswith("0") and len(piece) > 1 else whole_words(int(piece))
 
 
 def _filled(template: str, match: re.Match[str]) -> str:

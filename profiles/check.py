@@ -110,8 +110,6 @@ def _part_to_leave_out(details: ErrorDetails) -> Path | None:
     path = path_of(details)
     if details["type"] == "extra_forbidden":
         return path
-    if details["type"] == "missing":
-        path = path[:-1]
     while path:
         last = path[-1]
         if isinstance(last, int):

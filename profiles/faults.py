@@ -69,7 +69,18 @@ def spoken_path(path: Path) -> str:
 
 def findings_of(error: ValidationError, placard: Placard) -> list[Finding]:
     """One Finding for each thing that does not fit the fields of a profile."""
-    return [_finding(details, placard) for details in error.errors(include_url=False)]
+    errors = error.errors(include_url=False)
+    broken = [path_of(details) for details in errors]
+    return [
+        _finding(details, placard)
+        for details in errors
+        # pydantic counts only the sound items, so a broken one also makes its list too short.
+        if details["type"] != "too_short" or not _any_inside(path_of(details), broken)
+    ]
+
+
+def _any_inside(whole: Path, paths: Sequence[Path]) -> bool:
+    return any(path[: len(whole)] == whole and path != whole for path in paths)
 
 
 def path_of(details: ErrorDetails) -> Path:

@@ -24,6 +24,10 @@ from profiles.schema import (
 MOST_SETTINGS = 5000
 """More lever sets than this are no lathe but a mistake in the profile."""
 
+LEAD_ROUNDING = Fraction(1, 1000)
+"""Share by which a printed lead may differ from the geared one: gears that stand in for 127 stay
+far below it (80/63 is out by 1/8001); a plate that is out by more has a wrong figure."""
+
 SPINDLE: Path = ("spindle", "kinematics")
 FEED: Path = ("feed", "kinematics")
 
@@ -123,6 +127,11 @@ def speeds(spindle: SpindleKinematics) -> tuple[Found, ...]:
     )
 
 
+def is_lead(geared: Fraction, printed: Fraction) -> bool:
+    """Whether `geared` mm is what a plate would print as `printed` mm."""
+    return abs(geared - printed) <= printed * LEAD_ROUNDING
+
+
 def leads(feed: FeedKinematics, screw_lead: Fraction) -> tuple[Found, ...]:
     """Every lead, mm per turn: end train times gearbox times lead of the screw."""
     sets = list(
@@ -134,7 +143,7 @@ def leads(feed: FeedKinematics, screw_lead: Fraction) -> tuple[Found, ...]:
         wanted = {figure.value for figure in other.leads}
         for levers, turns in sets:
             lead = other.train.ratio * turns * screw_lead
-            if lead in wanted or not wanted:
+            if not wanted or any(is_lead(lead, figure) for figure in wanted):
                 setting = Setting(lead, levers, other.train)
                 found.append(Found(setting, (*FEED, "other_trains", index)))
     return tuple(found)

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from itertools import pairwise
 
 from profiles.exact import FEED, LEAD, SPEED, Printed
 from profiles.faults import Fault
-from profiles.kinematics import MOST_SETTINGS, Found, Listing, Row, how_many, listings
+from profiles.kinematics import (
+    LEAD_ROUNDING,
+    MOST_SETTINGS,
+    Found,
+    Listing,
+    Row,
+    how_many,
+    is_lead,
+    listings,
+)
 from profiles.placard import Path
 from profiles.schema import Profile
 
-LEAD_ROUNDING = Fraction(1, 1000)
-"""Share by which a printed lead may differ from the geared one: gears that stand in for 127 stay
-far below it (80/63 is out by 1/8000), and a thread of one part in a thousand is no longer one."""
 FEED_ROUNDING = Fraction(1, 20)
 """The most that half of the last printed digit may be, as a share of a feed."""
 SPEED_ROUNDING = Fraction(3, 100)
@@ -29,7 +35,7 @@ def table_faults(profile: Profile) -> Iterator[Fault]:
         return
     found = listings(profile)
     for listing in found:
-        yield from _listing_faults(listing)
+        yield from _listing_faults(listing, profile)
     speeds, leads = found[0], found[1]
     if not speeds.settings:
         yield Fault(("spindle",), "no lever set gives a speed; leave one that is possible")
@@ -38,7 +44,7 @@ def table_faults(profile: Profile) -> Iterator[Fault]:
     yield from _other_train_faults(profile, leads)
 
 
-def _listing_faults(listing: Listing) -> Iterator[Fault]:
+def _listing_faults(listing: Listing, profile: Profile) -> Iterator[Fault]:
     yield from _double_faults(listing)
     needed = _needed_levers(listing)
     for row in listing.rows:
@@ -50,11 +56,22 @@ def _listing_faults(listing: Listing) -> Iterator[Fault]:
                 )
     if listing.computed is None:
         return
-    whole = [row for row in listing.rows if set(needed) <= set(row.levers)]
+    whole = [
+        row
+        for row in listing.rows
+        if set(needed) <= set(row.levers) and _all_known(row.levers, profile)
+    ]
     matched = [(row, _match(row, listing.computed)) for row in whole]
     for row, found in matched:
         yield from _row_faults(row, found, listing.kind)
-    yield from _disagreements(matched)
+    if listing.kind == "lead":
+        yield from _disagreements(matched)
+
+
+def _all_known(levers: Mapping[str, str], profile: Profile) -> bool:
+    """False where a lever or position is unknown, which is reported with the levers."""
+    known = {lever.name: lever.positions for lever in profile.levers}
+    return all(position in known.get(lever, ()) for lever, position in levers.items())
 
 
 def _needed_levers(listing: Listing) -> tuple[str, ...]:
@@ -117,6 +134,11 @@ def _row_faults(row: Row, found: Found | None, kind: str) -> Iterator[Fault]:
 
 
 def _disagreements(matched: Iterable[tuple[Row, Found | None]]) -> Iterator[Fault]:
+    """Settings of one printed lead that cut different leads.
+
+    Where each lies within the rounding (gears that stand in for one of 127) both are computed
+    exactly and may stand; a row outside it is stopped on its own account.
+    """
     first: dict[Fraction, Fraction] = {}
     for row, found in matched:
         if found is None:
@@ -128,6 +150,7 @@ def _disagreements(matched: Iterable[tuple[Row, Found | None]]) -> Iterator[Faul
                 row.path,
                 f'"{row.text}" has two settings that disagree: the drive gives '
                 f"{_figure(before, row.text)} for the first and {_figure(gives, row.text)} here",
+                stops=False,
             )
 
 
@@ -200,9 +223,9 @@ def _other_train_faults(profile: Profile, leads: Listing) -> Iterator[Fault]:
         path: Path = ("feed", "kinematics", "other_trains", index)
         given = {found.setting.gives for found in leads.computed or () if found.path == path}
         for place, figure in enumerate(other.leads):
-            if figure.value not in given:
+            if not any(is_lead(lead, figure.value) for lead in given):
                 yield Fault(
                     (*path, "leads", place),
-                    f'no lever set gives exactly "{figure.text}" with this train; '
+                    f'no lever set gives "{figure.text}" with this train; '
                     "take it out or correct the train",
                 )

@@ -8,6 +8,7 @@ from pkgutil import iter_modules
 from typing import TypeVar
 
 from assistant.answer import Answer, Ask, Refusal
+from assistant.answering.levers import with_plan
 from assistant.answering.situation import Situation
 from assistant.errors import OutOfRange
 from assistant.query import Query
@@ -44,13 +45,17 @@ def _load() -> None:
 
 
 def answer_to(query: Query, situation: Situation) -> Outcome:
-    """The outcome for `query`; a value outside a formula, table or lathe is a Refusal that names the limit."""
+    """The outcome for `query`; a value outside a formula, table or lathe is a Refusal that names the limit.
+
+    Whatever the answer, gears to mount and the cautions of its moves are told with it.
+    """
     _load()
     try:
-        return _FUNCTIONS[type(query)](query, situation)
+        outcome = _FUNCTIONS[type(query)](query, situation)
     except OutOfRange as limit:
         return Refusal(
             reason=str(limit),
             say_next="Ask again with another value",
             spoken=f"{limit.quantity} is out of range".replace("-", " "),
         )
+    return with_plan(outcome, situation) if isinstance(outcome, Answer) else outcome

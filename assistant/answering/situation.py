@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
+from assistant.answering.set_up import SetUp
 from assistant.query import ThreadNamed
 from profiles.lathe import Lathe
 
@@ -22,3 +24,9 @@ class Situation:
     """The thread in hand."""
     levers: Mapping[str, str] = field(default_factory=dict)
     """Where levers are known to stand."""
+    set_up: SetUp = field(default_factory=SetUp)
+    """Levers as confirmed, change gears, and the plan last told."""
+    first_mark: str | None = None
+    """Mark of the thread dial on which the half-nut was first closed for the thread in hand."""
+    spindle_speed: Fraction | None = None
+    """Spindle speed last asked for, turns per minute."""

@@ -9,11 +9,20 @@ from assistant.answer import Answer, Phrase, Value
 from assistant.answering.levers import lever_words, settings_for
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
+from assistant.answering.work import (
+    HOLES,
+    material_assumed,
+    material_cautions,
+    taken_tool,
+    tool_name,
+)
+from assistant.core.feeds import hole_feed
 from assistant.core.materials import material
 from assistant.core.shift_plan import shift_plan
 from assistant.core.speeds import (
     SpeedChoice,
     choose_setting,
+    operation_for,
     spindle_speed,
     starting_surface_speed,
     surface_speed,
@@ -23,9 +32,6 @@ from assistant.query import SpindleSpeedFor
 from assistant.units import magnitude_in
 from profiles.lathe import Lathe
 
-USUAL_TOOL = "hss"
-"""Assumed where none was named: the slowest of the tools, so a wrong guess costs time, not an edge."""
-
 
 @answers(SpindleSpeedFor)
 def speed(query: SpindleSpeedFor, situation: Situation) -> Answer:
@@ -33,7 +39,7 @@ def speed(query: SpindleSpeedFor, situation: Situation) -> Answer:
     lathe = situation.lathe
     work = material(query.material)
     diameter = magnitude_in(query.diameter, "mm")
-    tool = query.tool or situation.tool or USUAL_TOOL
+    tool, tool_assumed = taken_tool(query.tool, situation)
     operation = query.operation or "turn"
     start = starting_surface_speed(work.key, tool, operation)
     ideal = spindle_speed(start.start, diameter)
@@ -50,23 +56,37 @@ def speed(query: SpindleSpeedFor, situation: Situation) -> Answer:
         "diameter": Value(diameter, "mm"),
         "pi": Value(pi, ""),
     }
-    texts = {"material": work.name, "tool": f"{tool}", "operation": operation, "lathe": lathe.name}
+    does = operation_for(operation, tool)
+    texts = {"material": work.name, "tool": tool_name(tool), "lathe": lathe.name}
+    texts["task"] = work.name
+    if query.operation is not None:
+        texts["operation"] = does.name
+        texts["task"] = f"{does.name} {work.name}"
+    sources = [start.source, "n = 1000 v / (pi d): definition of surface speed"]
+    if operation in HOLES:
+        by_hand = hole_feed(work.key, diameter, operation)
+        values["feed_by_hand"] = Value(by_hand.start, "mm/turn")
+        sources.append(by_hand.source)
+    else:
+        texts["ideal"] = "yes"
+    if does.factor != 1:
+        sources.append(f"{does.name}, {does.factor} of the turning speed: {does.source}")
     return Answer(
         kind="speed",
         values=values,
-        texts={**texts, "tool": _tool_name(tool)},
+        texts=texts,
         settings={"spindle": plan.settings[0]},
         moves=plan.moves,
         lever_words=lever_words(lathe),
-        cautions=tuple(_cautions(choice, lathe, work.caution, values)),
-        assumed=tuple(_assumed(query, situation, work.name, tool)),
-        working=(Phrase("speed-working", {**values, "material": work.name, "tool": _tool_name(tool)}),),
-        sources=(start.source, "n = 1000 v / (pi d): definition of surface speed"),
+        cautions=(*speed_cautions(choice, lathe, values), *material_cautions(work)),
+        assumed=(
+            *(Phrase(f"taken-{each}") for each in query.assumed if each != "loose-material"),
+            *material_assumed(query, work),
+            *tool_assumed,
+        ),
+        working=(Phrase("speed-working", values),),
+        sources=tuple(sources),
     )
-
-
-def _tool_name(tool: str) -> str:
-    return {"hss": "high speed steel"}.get(tool, tool.replace("-", " "))
 
 
 def _check_swing(diameter: Fraction, lathe: Lathe, operation: str) -> None:
@@ -78,25 +98,12 @@ def _check_swing(diameter: Fraction, lathe: Lathe, operation: str) -> None:
         )
 
 
-def _cautions(
-    choice: SpeedChoice, lathe: Lathe, material_caution: str | None, values: dict[str, Value]
-) -> list[Phrase]:
+def speed_cautions(choice: SpeedChoice, lathe: Lathe, values: dict[str, Value]) -> list[Phrase]:
+    """What must be said before the spindle is set to the speed chosen."""
     found = []
     if choice.lowest_is_too_fast:
         found.append(Phrase("lowest-too-fast", {"ideal_spindle_speed": values["ideal_spindle_speed"]}))
     slow = sorted((each for each in lathe.chucks if each.top_speed < choice.speed), key=lambda c: c.top_speed)
     if slow:
         found.append(Phrase("chuck-limit", {"chuck": slow[0].name, "top": Value(slow[0].top_speed, "rpm")}))
-    if material_caution:
-        found.append(Phrase(material_caution))
-    return found
-
-
-def _assumed(query: SpindleSpeedFor, situation: Situation, name: str, tool: str) -> list[Phrase]:
-    found = [Phrase(f"taken-{each}") for each in query.assumed if each != "loose-material"]
-    if "loose-material" in query.assumed:
-        found.append(Phrase("assumed-material", {"material": name}))
-    if query.tool is None:
-        key = "assumed-tool-in-hand" if situation.tool else "taken-tool"
-        found.append(Phrase(key, {"tool": _tool_name(tool)}))
     return found

@@ -17,7 +17,7 @@ class BallStep:
     """One step of a ball."""
 
     from_end: Fraction
-    """mm from the end of the ball along the axis, exact."""
+    """mm from the end of the ball along the axis, exact but for the last, which ends at the neck."""
     diameter: float
     """mm of the ball there, approximate."""
     depth: float
@@ -75,8 +75,8 @@ def ball_steps(
     ball    : D, mm, diameter of the ball, more than 0
     step    : mm along the axis from step to step, more than 0 and at most D / 2
     neck    : mm, diameter of the neck; 0 for a whole ball
-    Returns : BallStep each, from the end on; places exact, diameters approximate. `from_end` is the
-              far end of the step, seen from the end of the ball
+    Returns : BallStep each, from the end on; diameters approximate. `from_end` is the far end of
+              the step, seen from the end of the ball
     Raises  : OutOfRange outside those limits, or for more than 400 steps
     Source  : geometry of the circle
 

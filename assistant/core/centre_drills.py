@@ -53,9 +53,20 @@ class CentreDepth:
 
 def _drill(cells: dict[str, str]) -> CentreDrill:
     unit = {"inch": MM_PER_INCH, "mm": Fraction(1)}[cells["unit"]]
-    columns = ("pilot", "body", "pilot_min", "pilot_max", "countersink")
-    sizes = [Fraction(cells[column]) * unit for column in columns]
-    return CentreDrill(cells["series"], cells["size"], *sizes, cells["source"])
+
+    def size(column: str) -> Fraction:
+        return Fraction(cells[column]) * unit
+
+    return CentreDrill(
+        series=cells["series"],
+        size=cells["size"],
+        pilot=size("pilot"),
+        body=size("body"),
+        pilot_length_min=size("pilot_min"),
+        pilot_length_max=size("pilot_max"),
+        countersink=size("countersink"),
+        source=cells["source"],
+    )
 
 
 def _check_series(series: str) -> None:

@@ -23,7 +23,10 @@ LARGEST_NUMBER = 1_000_000_000
 class Unit:
     """One unit of measurement, a row of tables/unit_factors.csv."""
 
+    key: str
+    """Identifier for the grammar: 'ft_per_min'."""
     name: str
+    """As written: 'ft/min'."""
     kind: str
     """What it measures; only units of one kind convert into each other."""
     factor: Fraction | float
@@ -100,6 +103,7 @@ def _factor(text: str) -> Fraction | float:
 
 def _unit(row: dict[str, str]) -> Unit:
     return Unit(
+        key=row["key"],
         name=row["unit"],
         kind=row["kind"],
         factor=_factor(row["factor"]),
@@ -127,9 +131,9 @@ def units() -> dict[str, Unit]:
 
 
 def unit_named(name: str) -> Unit:
-    """The unit called `name` as written or as spoken: u = table[name].
+    """The unit called `name` as written, by its key or as spoken: u = table[name].
 
-    name    : 'mm', 'thou', 'threads per inch', …
+    name    : 'mm', 'ft/min', 'ft_per_min', 'threads per inch', …
     Returns : Unit
     Raises  : NoSuchSize with the nearest names where there is none
     Source  : tables/unit_factors.csv
@@ -140,7 +144,7 @@ def unit_named(name: str) -> Unit:
     if name in units():
         return units()[name]
     for unit in units().values():
-        if name in unit.spoken:
+        if name == unit.key or name in unit.spoken:
             return unit
     near = nearest_names(name, list(units()))
     allowed = "is not in the table of units"
@@ -207,6 +211,7 @@ def inches_of(length: Fraction | int) -> Fraction:
 
     length  : mm, any sign
     Returns : inch, exact
+    Raises  : nothing
     Source  : international yard and pound agreement (1959): 1 inch = 25.4 mm
 
     >>> inches_of(Fraction(127, 40))
@@ -220,6 +225,7 @@ def thou_of(length: Fraction | int) -> Fraction:
 
     length  : mm, any sign
     Returns : thou, exact
+    Raises  : nothing
     Source  : international yard and pound agreement (1959): 1 inch = 25.4 mm
 
     >>> thou_of(Fraction(254, 1000))

@@ -11,6 +11,9 @@ from assistant.core.materials import material
 from assistant.errors import NoSuchSize, OutOfRange
 from assistant.tables import parsed
 
+LARGEST_SHARE = 0.1
+"""Bending over length up to which the beam formulas hold; beyond it they are refused."""
+
 
 @dataclass(frozen=True)
 class Springing:
@@ -62,8 +65,20 @@ def modulus_of(material_key: str) -> float:
     """
     work = material(material_key)
     if work.modulus is None:
-        raise OutOfRange("stiffness of", work.name, "no one figure serves, so none is in the table")
+        raise OutOfRange(
+            "stiffness", f"of {work.name}", "no one figure serves, so none is in the table"
+        )
     return float(work.modulus)
+
+
+def _small(deflection: float, length: Number) -> float:
+    if deflection > LARGEST_SHARE * float(length):
+        raise OutOfRange(
+            "bending",
+            with_unit(round(deflection, 2), "mm"),
+            f"is over a tenth of the length {with_unit(length, 'mm')}: no longer a stiff beam",
+        )
+    return deflection
 
 
 def cantilever_deflection(
@@ -77,7 +92,7 @@ def cantilever_deflection(
     diameter : mm, outside
     bore     : mm, inside; 0 for solid
     Returns  : mm, approximate; the jaws' own give comes on top
-    Raises   : OutOfRange for bad numbers
+    Raises   : OutOfRange for bad numbers, or bending over a tenth of the length
     Valid    : small bending, round section of one diameter
     Source   : textbooks of strength of materials, beam fixed at one end
 
@@ -89,7 +104,7 @@ def cantilever_deflection(
     check("modulus of elasticity", modulus)
     # GPa is 1000 N/mm2.
     stiffness = 1000 * float(modulus) * second_moment(diameter, bore)
-    return float(force) * float(length) ** 3 / (3 * stiffness)
+    return _small(float(force) * float(length) ** 3 / (3 * stiffness), length)
 
 
 def _place(length: Number, position: Number | None) -> tuple[float, float]:
@@ -121,7 +136,7 @@ def between_centres_deflection(
     bore     : mm, inside; 0 for solid
     position : mm, of the tool from one centre; None for the middle, where it bends most
     Returns  : mm, approximate; the centres' own give comes on top
-    Raises   : OutOfRange for bad numbers, or a tool not between the centres
+    Raises   : OutOfRange for bad numbers, bending over a tenth of the length, or a tool not between the centres
     Valid    : small bending, round section of one diameter
     Source   : textbooks of strength of materials, beam on two supports
 
@@ -132,7 +147,7 @@ def between_centres_deflection(
     check("modulus of elasticity", modulus)
     a, b = _place(length, position)
     stiffness = 1000 * float(modulus) * second_moment(diameter, bore)
-    return float(force) * a**2 * b**2 / (3 * stiffness * float(length))
+    return _small(float(force) * a**2 * b**2 / (3 * stiffness * float(length)), length)
 
 
 def chuck_and_centre_deflection(
@@ -152,7 +167,7 @@ def chuck_and_centre_deflection(
     bore     : mm, inside; 0 for solid
     position : mm, of the tool from the jaws (a); None for the middle; the worst place is a little nearer the centre
     Returns  : mm, approximate; the jaws' and the centre's own give comes on top
-    Raises   : OutOfRange for bad numbers, or a tool not between jaws and centre
+    Raises   : OutOfRange for bad numbers, bending over a tenth of the length, or a tool not between jaws and centre
     Valid    : small bending, round section of one diameter
     Source   : textbooks of strength of materials, beam fixed at one end and supported at the other
 
@@ -164,7 +179,7 @@ def chuck_and_centre_deflection(
     a, b = _place(length, position)
     stiffness = 1000 * float(modulus) * second_moment(diameter, bore)
     shape = a**3 * b**2 * (3 * a + 4 * b)
-    return float(force) * shape / (12 * stiffness * float(length) ** 3)
+    return _small(float(force) * shape / (12 * stiffness * float(length) ** 3), length)
 
 
 @cache

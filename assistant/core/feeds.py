@@ -106,9 +106,7 @@ def starting_feed(
     if row is None:
         known = [name for group, name in table if group in (work.key, work.iso_group)]
         names = ", ".join(dict.fromkeys(known))
-        raise OutOfRange(
-            f"feed in {work.name} for", operation, f"there are feeds for {names}", names
-        )
+        raise OutOfRange("feed", f"for {operation} in {work.name}", f"there are feeds for {names}")
     if nose_radius is None or operation in ("part", "knurl", "form"):
         return row
     most = largest_feed_for_nose(nose_radius)

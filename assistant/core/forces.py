@@ -85,7 +85,7 @@ def constants_of_group(group: str) -> CuttingConstants:
     covers, kc11, exponent, source = row
     if not exponent:
         raise OutOfRange(
-            "cutting force in", covers, "the source gives no exponent, so none is computed"
+            "cutting force", f"in {covers}", "the source gives no exponent, so none is computed"
         )
     return CuttingConstants(group, covers, float(kc11), float(exponent), source)
 
@@ -105,7 +105,7 @@ def cutting_constants(material_key: str) -> CuttingConstants:
     work = material(material_key)
     if work.force_group is None:
         raise OutOfRange(
-            "cutting force in", work.name, "the table of specific cutting forces does not cover it"
+            "cutting force", f"in {work.name}", "the table of specific forces does not cover it"
         )
     return constants_of_group(work.force_group)
 

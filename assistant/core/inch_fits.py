@@ -53,6 +53,7 @@ def inch_fit_classes() -> tuple[str, ...]:
     """Classes of fit that are stored, as written: a look-up.
 
     Returns : 'RC1', …, 'FN5' in the table's order
+    Raises  : TableError if the table is broken
     Source  : tables/ansi_b41.csv, which says what was left out
 
     >>> inch_fit_classes()[0]

@@ -238,6 +238,11 @@ def _check_plan(plan: PassPlan) -> None:
         raise OutOfRange("nose of the tool", f"{plan.nose:g} mm", "must not be less than 0 mm")
 
 
+def _by_practice(key: str, depth: float) -> float:
+    """Practice's figure, mm, or its share of the depth where that is less."""
+    return min(float(habit(key).value), depth * float(habit(f"{key}_share").value))
+
+
 def passes(
     depth_on_radius: float,
     half_angle: float,
@@ -267,13 +272,9 @@ def passes(
     _positive("thread depth", depth_on_radius)
     depth = float(depth_on_radius)
     if first is None:
-        first = min(
-            float(habit("first_pass").value), depth * float(habit("first_pass_share").value)
-        )
+        first = _by_practice("first_pass", depth)
     if least is None:
-        least = min(
-            float(habit("last_pass").value), depth * float(habit("last_pass_share").value), first
-        )
+        least = min(_by_practice("last_pass", depth), first)
     if spring_passes is None:
         spring_passes = int(habit("spring_passes").value)
     frame = PassPlan((depth,), spring_passes, float(first), float(least), half_angle, nose)
@@ -302,7 +303,7 @@ def rest(plan: PassPlan, present: float) -> PassPlan:
         raise OutOfRange(
             "present depth",
             f"{present:g} mm",
-            f"the thread is at its whole depth of {plan.depth:.3f} mm; measure it",
+            f"the whole thread is {plan.depth:.3f} mm deep on the radius; measure it",
         )
     return PassPlan(
         _schedule(float(present), plan.depth, plan),

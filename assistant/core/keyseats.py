@@ -149,7 +149,7 @@ def keyseat_for(shaft_diameter: Fraction | int, standard: str) -> Keyseat:
     Raises         : as `key_for`
     Valid          : shaft turned to size; on a rough shaft measure from the far side instead
     Source         : ISO/R 773 and DIN 6885-1; ANSI B17.1: S = (D - H + sqrt(D^2 - W^2)) / 2,
-                     T = (D + H + C + sqrt(D^2 - W^2)) / 2 with C = 0.005 inch
+                     T = S + H + C with C = 0.005 inch
 
     >>> keyseat_for(25, "ISO").bottom_to_far_side
     Fraction(21, 1)

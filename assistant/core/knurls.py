@@ -17,7 +17,6 @@ class Knurl:
     """A knurl by the distance of its teeth round the work."""
 
     name: str
-    spoken: tuple[str, ...]
     diameter_per_tooth: Fraction | float
     """mm of work diameter for each tooth round it; exact for a diametral pitch."""
     source: str
@@ -61,7 +60,7 @@ def knurl_by_pitch(pitch: Fraction, helix_angle: Fraction | float = 0) -> Knurl:
         given = f"{float(helix_angle):g} degrees"
         raise OutOfRange("angle of knurl", given, "must be from 0 to 60 degrees")
     round_the_work = float(pitch) / math.cos(math.radians(float(helix_angle)))
-    return Knurl(f"{float(pitch):g} mm", (), round_the_work / math.pi, "geometry of the helix")
+    return Knurl(f"{float(pitch):g} mm", round_the_work / math.pi, "geometry of the helix")
 
 
 def _knurl(cells: dict[str, str]) -> Knurl:
@@ -72,8 +71,7 @@ def _knurl(cells: dict[str, str]) -> Knurl:
     else:
         pitch = {"pitch": figure, "per inch": MM_PER_INCH / figure}[cells["kind"]]
         per_tooth = float(pitch) / math.pi
-    spoken = tuple(cells["spoken"].split("|"))
-    return Knurl(cells["name"], spoken, per_tooth, cells["source"])
+    return Knurl(cells["name"], per_tooth, cells["source"])
 
 
 @cache
@@ -81,6 +79,7 @@ def knurls() -> tuple[Knurl, ...]:
     """Every knurl that is stored by name, straight teeth: a look-up.
 
     Returns : Knurl each, in the table's order
+    Raises  : TableError if the table is broken
     Source  : tables/knurls.csv, a source in every row
 
     >>> knurls()[0].name
@@ -90,9 +89,9 @@ def knurls() -> tuple[Knurl, ...]:
 
 
 def knurl_named(name: str) -> Knurl:
-    """The knurl called `name`: a look-up by written or spoken name.
+    """The knurl called `name`: a look-up by its written name.
 
-    name    : '1 mm', 'coarse', '96 DP', 'medium knurl', …
+    name    : '1 mm', 'coarse', '96 DP', …
     Returns : Knurl
     Raises  : NoSuchSize with the nearest names
     Source  : tables/knurls.csv
@@ -101,7 +100,7 @@ def knurl_named(name: str) -> Knurl:
     Fraction(127, 480)
     """
     for known in knurls():
-        if name.lower() == known.name.lower() or name.lower() in known.spoken:
+        if name.lower() == known.name.lower():
             return known
     near = nearest_names(name, [known.name for known in knurls()])
     allowed = "no knurl of that name is stored"
@@ -115,7 +114,7 @@ def knurl_fit(knurl: Knurl, diameter: Fraction | float) -> KnurlFit:
     diameter : mm that is wanted before knurling, more than 0
     Returns  : KnurlFit, the diameters at or below and above
     Raises   : OutOfRange for a diameter of zero or less, or above 1000 mm
-    Valid    : a starting value; the knurl settles into its own track within about a quarter tooth
+    Valid    : a starting value: the knurl prints a little off its own pitch, so try it on scrap
     Source   : geometry of the circle; ANSI B94.6 for diametral pitch
 
     >>> knurl_fit(knurl_named("96 DP"), Fraction(127, 5)).below.teeth

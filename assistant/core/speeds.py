@@ -146,7 +146,7 @@ def operation_for(operation: str, tool: str) -> Operation:
         if tool in row.tools:
             return row
     tools = ", ".join(sorted(frozenset[str]().union(*(row.tools for row in found))))
-    raise OutOfRange(f"{found[0].name} with", tool, f"there are speeds for {tools}", tools)
+    raise OutOfRange(found[0].name, f"with {tool}", f"there are speeds for {tools}")
 
 
 def starting_surface_speed(material_key: str, tool: str, operation: str = "turn") -> SpeedRange:
@@ -167,7 +167,8 @@ def starting_surface_speed(material_key: str, tool: str, operation: str = "turn"
     row = _speed_rows().get((work.key, tool))
     if row is None:
         tools = ", ".join(tools_for(work.key))
-        raise OutOfRange(f"{work.name} with", tool, f"there are speeds for {tools}", tools)
+        given = f"in {work.name} with {tool}"
+        raise OutOfRange("surface speed", given, f"there are speeds for {tools}")
     factor = operation_for(operation, tool).factor
     return SpeedRange(row.low * factor, row.start * factor, row.high * factor, row.source)
 

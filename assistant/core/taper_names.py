@@ -25,7 +25,6 @@ class NamedTaper:
 
     name: str
     family: str
-    spoken: tuple[str, ...]
     taper: Taper
     large_diameter: Fraction | None
     """At the large end or gauge plane; None where there is none or it is not certain."""
@@ -57,7 +56,6 @@ def _named(cells: dict[str, str]) -> NamedTaper:
     return NamedTaper(
         name=cells["name"],
         family=cells["family"],
-        spoken=tuple(cells["spoken"].split("|")),
         taper=_taper(cells["kind"], cells["taper"]),
         large_diameter=size("large"),
         small_diameter=size("small"),
@@ -89,9 +87,9 @@ def _squeezed(name: str) -> str:
 
 
 def named_taper(name: str) -> NamedTaper:
-    """The taper called `name`: a look-up by written or spoken name.
+    """The taper called `name`: a look-up by its written name.
 
-    name    : 'MT3', 'morse three', 'Jarno 7', 'B&S 9', 'metric 80', '7/24 40', 'JT33', 'R8', …
+    name    : 'MT3', 'Morse 3', 'Jarno 7', 'B&S 9', 'metric 80', '7/24 40', 'JT33', 'R8', …
     Returns : NamedTaper
     Raises  : NoSuchSize with the nearest names where there is no such taper
     Source  : tables/tapers.csv
@@ -101,7 +99,7 @@ def named_taper(name: str) -> NamedTaper:
     """
     wanted = _squeezed(name)
     for known in named_tapers():
-        if _squeezed(known.name) == wanted or name.lower() in known.spoken:
+        if _squeezed(known.name) == wanted:
             return known
     by_name = {_squeezed(known.name): known.name for known in named_tapers()}
     family = re.sub(r"[-0-9/]+$", "", wanted)

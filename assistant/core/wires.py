@@ -17,8 +17,8 @@ STEEPEST = 8.0
 above 5 degrees; a wire laid into a helicoid differs by less than 1 um there and 4 um at 8 degrees
 (pitch 7 mm), always towards a smaller measurement."""
 
-WORTH_SAYING = 0.001
-"""mm over wires; a lead-angle term below this is not seen on a micrometer."""
+WORTH_SAYING = 0.00381
+"""mm over wires: 0.00015 inch, below which practice leaves the lead-angle term out (ASME B1.2, from memory)."""
 
 ITERATIONS = 100
 
@@ -33,8 +33,13 @@ class OverWires:
     """mm that the lead angle adds."""
 
     @property
+    def as_tabled(self) -> float:
+        """mm over the wires as tables print it: the lead-angle term only where it matters."""
+        return self.size if self.lead_angle_matters else self.size - self.lead_angle_term
+
+    @property
     def lead_angle_matters(self) -> bool:
-        """True where leaving the term out would show on a micrometer."""
+        """True where practice does not leave the term out."""
         return self.lead_angle_term >= WORTH_SAYING
 
 

@@ -59,7 +59,7 @@ class EspeakVoice:
         """Write what `say` would speak to WAV file `path`, 16 bit mono."""
         sound = self.sound(text)
         try:
-            with wave.open(str(path), "wb") as file:
+            with open(path, "wb") as target, wave.open(target, "wb") as file:
                 file.setnchannels(1)
                 file.setsampwidth(2)
                 file.setframerate(sound.rate)

@@ -17,9 +17,9 @@ from assistant.core.deflection import (
 from assistant.errors import NoSuchSize, OutOfRange
 from tests.check_values import check_rows
 
-forces = st.floats(10, 5000)
-lengths = st.floats(10, 2000)
-diameters = st.floats(3, 200)
+forces = st.floats(10, 1000)
+lengths = st.floats(10, 200)
+diameters = st.floats(20, 200)
 places = st.floats(0.05, 0.95)
 
 
@@ -135,6 +135,11 @@ def test_zero_and_negative_inputs_are_refused(bad: int) -> None:
         cantilever_deflection(100, 100, bad, 20)
     with pytest.raises(OutOfRange, match=r"work diameter .* must be more than 0 mm"):
         cantilever_deflection(100, 100, 210, bad)
+
+
+def test_bending_beyond_a_stiff_beam_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="is over a tenth of the length 500 mm"):
+        cantilever_deflection(1000, 500, 210, 12)
 
 
 def test_bore_as_large_as_the_work_is_refused() -> None:

@@ -106,7 +106,7 @@ def test_zero_and_negative_drills_are_refused(bad: int) -> None:
 
 def test_operation_without_a_row_names_those_that_exist() -> None:
     with pytest.raises(
-        OutOfRange, match="feed in grey cast iron for knurl: there are feeds for turn"
+        OutOfRange, match="feed for knurl in grey cast iron: there are feeds for turn"
     ):
         starting_feed("grey_iron", "knurl")
 

@@ -222,8 +222,8 @@ def test_flanks_that_do_not_meet_are_refused(half_angle):
     [
         (-0.1, "must be 0 mm or more"),
         (float("nan"), "must be 0 mm or more"),
-        (0.92, "at its whole depth of 0.920 mm; measure it"),
-        (5.0, "at its whole depth of 0.920 mm; measure it"),
+        (0.92, "the whole thread is 0.920 mm deep on the radius"),
+        (5.0, "the whole thread is 0.920 mm deep on the radius"),
     ],
 )
 def test_replanning_from_nowhere_is_refused(present, clause):

@@ -108,17 +108,6 @@ def test_a_pick_off_gear_of_badger_serves_each_coarse_pitch(pitch: str) -> None:
     assert any(gear.teeth % threads == 0 for gear in lathe.thread_dial.gears)
 
 
-def test_a_lead_comes_first_with_the_gears_that_are_mounted() -> None:
-    heron = find("heron")
-    five = [setting for setting in heron.pitches if setting.gives == 5]
-    assert [setting.train is None for setting in five] == [False]
-    for name in LATHES:
-        trains: dict[Fraction, list[bool]] = {}
-        for setting in find(name).pitches:
-            trains.setdefault(setting.gives, []).append(setting.train is not None)
-        assert all(flags == sorted(flags) for flags in trains.values())
-
-
 def test_gears_that_belong_to_a_setting_are_owned() -> None:
     for name in LATHES:
         lathe = find(name)

@@ -120,3 +120,18 @@ def with_starts(designation: str, starts: int) -> str:
     '1-5 Acme, 2 starts'
     """
     return designation if starts == 1 else f"{designation}, {starts} starts"
+
+
+def printed(length: float) -> Fraction:
+    """A length rounded as the inch standards print it: to 0.0001 inch, halves to the even digit.
+
+    length  : mm
+    Returns : mm, exact, a whole number of ten-thousandths of an inch
+    Raises  : nothing
+    Valid   : any length
+    Source  : ASME B1.1, B1.5, BS 84; halves to even agree best with the limits that B1.1 prints
+
+    >>> printed(11.43094)
+    Fraction(1143, 100)
+    """
+    return inches(Fraction(round(length / float(MM_PER_INCH) * 10_000), 10_000))

@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cache
 
 from assistant.core.threads import forms, listed_sizes
+from assistant.core.threads.inch_sizes import check_starts
 from assistant.core.threads.thread import BasicSizes, Thread
 from assistant.errors import NoSuchSize, OutOfRange
 from assistant.tables import parsed
@@ -80,21 +81,25 @@ def coarsest_pitches() -> tuple[tuple[Fraction, Fraction, Fraction], ...]:
     return tuple((over, up_to, pitch) for (over, up_to), pitch in sorted(found.items()))
 
 
-def name(nominal: Fraction, pitch: Fraction | None = None) -> str:
-    """Designation of a metric thread without tolerance class: M, diameter, x, pitch.
+def name(nominal: Fraction, pitch: Fraction | None = None, starts: int = 1) -> str:
+    """Designation of a metric thread without tolerance class: M, diameter, x, pitch (or lead Ph and pitch P).
 
     nominal : mm
     pitch   : mm, or None for the diameter alone
+    starts  : number of starts
     Returns : text, to six figures
     Raises  : nothing
-    Valid   : single-start threads
-    Source  : ISO 261, the pitch always written out
+    Valid   : right-hand threads
+    Source  : ISO 261, ISO 965-1; the pitch always written out
 
     >>> name(Fraction(12), Fraction(7, 4))
     'M12x1.75'
     """
-    tail = "" if pitch is None else f"x{float(pitch):g}"
-    return f"M{float(nominal):g}{tail}"
+    if pitch is None:
+        return f"M{float(nominal):g}"
+    if starts > 1:
+        return f"M{float(nominal):g}xPh{float(pitch * starts):g}P{float(pitch):g}"
+    return f"M{float(nominal):g}x{float(pitch):g}"
 
 
 def nearest(nominal: Fraction) -> tuple[Fraction, ...]:
@@ -235,19 +240,15 @@ def standard(
     'M12x1.75'
     """
     check_nominal(nominal)
-    if starts < 1:
-        raise OutOfRange("starts", str(starts), "must be 1 or more")
+    check_starts(starts)
     if pitch is None:
         pitch = coarse_pitch(nominal)
     forms.check_pitch(pitch)
     listed = any(size.nominal == nominal and size.pitch == pitch for size in sizes())
     if not listed:
         _check_special(nominal, pitch)
-    designation = name(nominal, pitch)
-    if starts > 1:
-        designation = f"{name(nominal)}xPh{float(pitch * starts):g}P{float(pitch):g}"
     return Thread(
-        designation=designation,
+        designation=name(nominal, pitch, starts),
         series="M",
         form=FORM,
         pitch=pitch,

@@ -181,6 +181,23 @@ def crest_tolerance(pitch: Fraction, grade: int, internal: bool = False) -> Frac
     )
 
 
+def _cells_at(nominal: Fraction, member: str) -> list[_PitchCell]:
+    """The cells of the range of diameter that `nominal` lies in."""
+    found = [
+        cell
+        for cell in _pitch_cells()
+        if cell.member == member and cell.over < nominal <= cell.up_to
+    ]
+    if not found:
+        raise NoSuchSize(
+            "diameter",
+            f"{float(nominal):g} mm",
+            "ISO 965-1 tolerates metric threads over 0.99 up to 355 mm",
+            "1 mm" if nominal < 2 else "355 mm",
+        )
+    return found
+
+
 def pitch_tolerance(
     nominal: Fraction, pitch: Fraction, grade: int, internal: bool = False
 ) -> Fraction:
@@ -199,18 +216,7 @@ def pitch_tolerance(
     Fraction(19, 100)
     """
     member = "nut" if internal else "screw"
-    spanned = [
-        cell
-        for cell in _pitch_cells()
-        if cell.member == member and cell.over < nominal <= cell.up_to
-    ]
-    if not spanned:
-        raise NoSuchSize(
-            "diameter",
-            f"{float(nominal):g} mm",
-            "ISO 965-1 tolerates metric threads over 0.99 up to 355 mm",
-            "1 mm" if nominal < 2 else "355 mm",
-        )
+    spanned = _cells_at(nominal, member)
     between = f"over {float(spanned[0].over):g} up to {float(spanned[0].up_to):g} mm"
     cells = [cell for cell in spanned if cell.pitch == pitch]
     if not cells:

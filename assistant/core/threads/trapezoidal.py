@@ -9,6 +9,7 @@ from fractions import Fraction
 from functools import cache
 
 from assistant.core.threads import forms
+from assistant.core.threads.inch_sizes import check_starts
 from assistant.core.threads.listed_sizes import listing, nearest, nearest_text
 from assistant.core.threads.thread import BasicSizes, Limits, Thread, ThreadLimits
 from assistant.errors import NoSuchSize, OutOfRange
@@ -163,8 +164,7 @@ def standard(
     'Tr20x4'
     """
     _check_nominal(nominal)
-    if starts < 1:
-        raise OutOfRange("starts", str(starts), "must be 1 or more")
+    check_starts(starts)
     if pitch is None:
         pitch = pitches(nominal)[0]
     forms.check_pitch(pitch)

@@ -13,7 +13,7 @@ from assistant.core.threads.listed_sizes import nearest
 from assistant.core.threads.thread import BasicSizes, Thread
 from assistant.errors import NoSuchSize, OutOfRange
 from assistant.tables import parsed
-from assistant.units import MM_PER_INCH, inches
+from assistant.units import inches
 
 FORM = "iso-60"
 SIZES = "unified_sizes.csv"
@@ -348,21 +348,6 @@ def check_unified(thread: Thread) -> Fraction:
     return thread.major_diameter
 
 
-def printed(length: float) -> Fraction:
-    """A length rounded as ASME B1.1 prints it: to 0.0001 inch, halves to the even digit.
-
-    length  : mm
-    Returns : mm, exact, a whole number of ten-thousandths of an inch
-    Raises  : nothing
-    Valid   : any length
-    Source  : ASME B1.1; halves to even agree best with its printed limits
-
-    >>> printed(11.43094)
-    Fraction(1143, 100)
-    """
-    return inches(Fraction(round(length / float(MM_PER_INCH) * 10_000), 10_000))
-
-
 def basic_sizes(thread: Thread) -> BasicSizes:
     """Basic diameters as printed: D2 = D - 0.64951905 P, D1 = D - 1.08253175 P, to 0.0001 inch.
 
@@ -379,8 +364,8 @@ def basic_sizes(thread: Thread) -> BasicSizes:
     exact = forms.basic_sizes(thread)
     return BasicSizes(
         major_diameter=exact.major_diameter,
-        pitch_diameter=float(printed(exact.pitch_diameter)),
-        minor_diameter=float(printed(exact.minor_diameter)),
-        minor_diameter_internal=float(printed(exact.minor_diameter_internal)),
+        pitch_diameter=float(inch_sizes.printed(exact.pitch_diameter)),
+        minor_diameter=float(inch_sizes.printed(exact.minor_diameter)),
+        minor_diameter_internal=float(inch_sizes.printed(exact.minor_diameter_internal)),
         major_diameter_internal=exact.major_diameter_internal,
     )

@@ -197,9 +197,9 @@ def _nut_minor_tolerance(diameter: float, pitch: float, fine_class: bool) -> flo
 
 def _screw_limits(thread: Thread, cls: ToleranceClass) -> ThreadLimits:
     room = allowance(thread, cls.name)
-    major = unified.printed(float(unified.check_unified(thread))) - room
+    major = inch_sizes.printed(float(unified.check_unified(thread))) - room
     drop = forms.form(thread.form).pitch_diameter_drop * float(thread.pitch)
-    basic_pitch = unified.printed(float(unified.check_unified(thread)) - drop) - room
+    basic_pitch = inch_sizes.printed(float(unified.check_unified(thread)) - drop) - room
     crest = float(cls.crest_factor or 0) * _in_inches(thread.pitch) ** (2 / 3)
     pitch_minimum = basic_pitch - pitch_tolerance(thread, cls.name)
     minor_drop = forms.form(thread.form).minor_diameter_drop * float(thread.pitch)
@@ -211,8 +211,8 @@ def _screw_limits(thread: Thread, cls: ToleranceClass) -> ThreadLimits:
         # Flat root: a flat of P/4 at the largest size, of no less than P/8 at the smallest, where
         # the root lies as far below the pitch line as the pitch line below the major diameter.
         minor=Limits(
-            float(pitch_minimum - unified.printed(drop)),
-            float(major - unified.printed(minor_drop)),
+            float(pitch_minimum - inch_sizes.printed(drop)),
+            float(major - inch_sizes.printed(minor_drop)),
         ),
         source=SOURCE,
     )
@@ -222,7 +222,7 @@ def _nut_limits(thread: Thread, cls: ToleranceClass) -> ThreadLimits:
     major = unified.check_unified(thread)
     diameter, pitch = _in_inches(major), _in_inches(thread.pitch)
     shape = forms.form(thread.form)
-    basic_pitch = unified.printed(float(major) - shape.pitch_diameter_drop * float(thread.pitch))
+    basic_pitch = inch_sizes.printed(float(major) - shape.pitch_diameter_drop * float(thread.pitch))
     fine_class = cls.name == "3B"
     tolerance = _nut_minor_tolerance(diameter, pitch, fine_class)
     basic_minor = diameter - shape.nut_minor_drop * pitch
@@ -294,4 +294,4 @@ def rounded_root_minor(thread: Thread, name: str) -> Fraction:
         )
     major = unified.check_unified(thread) - allowance(thread, name)
     drop = ROUNDED_ROOT_DROP * forms.form(thread.form).height * float(thread.pitch)
-    return unified.printed(float(major)) - unified.printed(drop)
+    return inch_sizes.printed(float(major)) - inch_sizes.printed(drop)

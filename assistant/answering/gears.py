@@ -1,0 +1,176 @@
+"""Change gears for a thread, and which gears are mounted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from assistant.answer import Answer, Ask, Phrase, Refusal, Value
+from assistant.answering.engage import engage_for, rule_key
+from assistant.answering.gearing import (
+    Geared,
+    as_setting,
+    error_cautions,
+    error_values,
+    gears_working,
+    geared,
+    searched,
+)
+from assistant.answering.levers import lever_words, plan_for, train_text
+from assistant.answering.registry import answers
+from assistant.answering.situation import Situation
+from assistant.answering.thread_named import is_inch, per_inch, standard_thread
+from assistant.answering.threading_levers import hand_setting
+from assistant.core.levers import GearTrain, Setting
+from assistant.errors import OutOfRange
+from assistant.query_levers import ChangeGearsFor, GearsMounted
+
+BEST = 3
+"""Trains told."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A train that serves, with the box position that goes with it."""
+
+    cut: Geared
+    train: GearTrain
+    usual: bool
+
+
+@answers(ChangeGearsFor)
+def change_gears_for(query: ChangeGearsFor, situation: Situation) -> Answer | Ask:
+    """The best three trains: those of the chart first, then those found among the shop's gears."""
+    named = query.thread or situation.thread
+    if named is None:
+        return Ask(Phrase("which-thread"))
+    thread, assumed = standard_thread(named)
+    if query.thread is None:
+        assumed.append(Phrase("taken-thread-in-hand", {"designation": thread.designation}))
+    lathe = situation.lathe
+    choices = trains_for(thread.lead, situation, thread.designation)
+    best = choices[0]
+    plan = plan_for(situation, best.cut.settings, *hand_setting(lathe, thread.left_hand))
+    engage = engage_for(best.cut.lead, lathe, thread.left_hand)
+    values = {
+        "pitch": Value(thread.pitch, "mm"),
+        "lead": Value(thread.lead, "mm"),
+        "pitch_error": Value(best.cut.pitch_error, "mm"),
+        "pitch_error_ppm": Value(best.cut.error_ppm, "ppm"),
+        "error_over_100_mm": Value(best.cut.error_ppm / 10, "um"),
+    }
+    if is_inch(thread, named):
+        values["threads_per_inch"] = Value(per_inch(thread), "1/inch")
+    here = plan.settings[0].levers
+    others = "; ".join(_other_text(each, here) for each in choices[1:])
+    texts = {
+        "designation": thread.designation,
+        "train": _short(best.train),
+        "said_train": train_text(best.train, best.cut.idler),
+        "usual": "the usual gears" if best.usual else "",
+        "exact": "exact" if best.cut.pitch_error == 0 else "",
+        "others": others,
+        "idler": "" if best.cut.idler is None else str(best.cut.idler),
+        "engage": rule_key(engage),
+        "lathe": lathe.name,
+    }
+    return Answer(
+        kind="gears",
+        values=values,
+        texts={name: text for name, text in texts.items() if text},
+        settings={"feed": plan.settings[0]},
+        moves=plan.moves,
+        lever_words=lever_words(lathe),
+        engage=engage,
+        gears=tuple((each.train.drivers, each.train.driven) for each in choices),
+        cautions=tuple(error_cautions(best.cut)),
+        assumed=tuple(assumed),
+        working=tuple(gears_working(best.cut, plan.settings[0], lathe)),
+        sources=("ratios of gears: arithmetic", f"gears of the {lathe.name}'s profile"),
+    )
+
+
+def trains_for(lead: Fraction, situation: Situation, thread: str) -> tuple[Choice, ...]:
+    """Up to BEST trains for a lead, best first. Raises OutOfRange where none comes near enough."""
+    lathe, usual = situation.lathe, situation.lathe.usual_train
+    charted: list[Choice] = []
+    try:
+        first = geared(lead, situation, thread)
+        charted = _charted(first, situation) if first.charted else []
+        trains = searched(lead, lathe, thread, 2 * BEST)
+    except OutOfRange:
+        # Where the chart has it, its train is told and no other is needed.
+        if not charted:
+            raise
+        trains = ()
+    idlers = {each.train: each.idler for each in trains}
+    found = {each.train: replace(each, cut=replace(each.cut, idler=idlers.get(each.train))) for each in charted}
+    for each in trains:
+        # Other gears of the usual ratio would be changed for nothing.
+        if usual is None or each.train.ratio != usual.ratio:
+            cut = Geared(lead, each.lead, (as_setting(each, lathe),), False, each.idler)
+            found.setdefault(each.train, Choice(cut, each.train, False))
+    return tuple(found.values())[:BEST]
+
+
+def _charted(cut: Geared, situation: Situation) -> list[Choice]:
+    """One choice for each train of the chart, the one that is on now first."""
+    usual = situation.lathe.usual_train
+    by_train: dict[Fraction, list[Setting]] = {}
+    for setting in cut.settings:
+        train = setting.train or usual
+        if train is not None:
+            by_train.setdefault(train.ratio, []).append(setting)
+    choices = []
+    for settings in by_train.values():
+        train = settings[0].train or usual
+        assert train is not None
+        same = Geared(cut.wanted, cut.lead, tuple(settings), True)
+        choices.append(Choice(same, train, settings[0].train is None))
+    mounted = situation.set_up.mounted if situation.set_up.gears_known else None
+    on = (mounted or usual).ratio if mounted or usual else None
+    return sorted(choices, key=lambda each: each.train.ratio != on)
+
+
+def _short(train: GearTrain) -> str:
+    """'70/127 × 120/60': drivers over driven."""
+    return " × ".join(f"{a}/{b}" for a, b in zip(train.drivers, train.driven, strict=True))
+
+
+def _other_text(choice: Choice, here: Mapping[str, str]) -> str:
+    """Another train, its error, and the levers that it needs otherwise than the best one."""
+    cut = choice.cut
+    error = "exact" if cut.pitch_error == 0 else f"{float(cut.error_ppm):+.0f} ppm"
+    levers = cut.settings[0].levers.items()
+    otherwise = [f"{lever} {place}" for lever, place in levers if here.get(lever) != place]
+    return ", ".join([_short(choice.train), *otherwise, error])
+
+
+@answers(GearsMounted)
+def gears_mounted(query: GearsMounted, situation: Situation) -> Answer | Refusal:
+    """The gears of the plan last told, or the usual ones, now confirmed to be on."""
+    lathe, plan = situation.lathe, situation.set_up.plan
+    if query.usual:
+        if not lathe.gearbox:
+            return Refusal(
+                reason=f"the {lathe.name} has no usual change gears: every thread has its own",
+                say_next="Ask: change gears for your thread",
+                spoken="this lathe has no usual gears",
+            )
+        train = lathe.usual_train
+    elif plan is None or not plan.change_gears:
+        return Refusal(
+            reason="no change gears have been told that could be confirmed",
+            say_next="Ask: change gears for your thread",
+            spoken="no gears to confirm",
+        )
+    else:
+        train = plan.train
+    mounted = "the usual ones" if train is None else train_text(train)
+    return Answer(
+        kind="gears-mounted",
+        texts={"mounted": mounted, "lathe": lathe.name},
+        gears=((train.drivers, train.driven),) if train else (),
+        cautions=(Phrase("guard-shut"),),
+    )

@@ -1,0 +1,266 @@
+"""What stands on the wall chart of a lathe: one row for each figure that it can be set to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import Final
+
+from assistant.answer import Engage, Phrase, Value
+from assistant.answering.engage import engage_for, rule_key
+from assistant.charts.chart import Chart
+from assistant.charts.columns import NOTHING, Draft, Entry, places, sentence_start, table
+from assistant.charts.leads import lead_figure, reads_in_inches
+from assistant.core.levers import GearTrain, Setting, WhenToShift
+from assistant.errors import NoSuchSize, nearest_names
+from assistant.figures import bare
+from assistant.wording import phrase
+from profiles.lathe import Lathe
+
+PARTS: Final = ("speeds", "threads", "feeds")
+"""What a chart may be limited to."""
+FOOT: Final = (
+    "Starting values: the lathe's manual, the shop's rules and a qualified person come first. "
+    "Shift only as the lathe's maker allows. Swarfside controls nothing.",
+    "Checked against the lathe by ____________ on ____________",
+)
+_SHIFT: Final = {
+    WhenToShift.STOPPED: "with the spindle stopped",
+    WhenToShift.BY_HAND: "stopped, turning the chuck by hand",
+    WhenToShift.SLOW: "running slowly",
+    WhenToShift.ANY: "at any time",
+}
+_CLOSE: Final = "close on"
+_DIAL_GEAR: Final = "dial gear"
+_GEARS: Final = "gears"
+_KEEP_CLOSED: Final = "keep closed"
+_CLOSE_WORDS: Final = {
+    "keep-closed": _KEEP_CLOSED,
+    "close-anywhere": "anywhere",
+    "any-mark": "any line",
+}
+"""Rule of the half-nut -> what stands in its column; the marks themselves for the other rules."""
+_GEARS_NOTE: Final = "Gears: driver/driven, spindle first."
+
+
+def wall_chart(lathe: Lathe, parts: Sequence[str] = PARTS) -> Chart:
+    """The chart of `lathe`: speeds, threads with the marks to close the half-nut on, and feeds.
+
+    parts   : of PARTS; all of them if left out
+    Returns : Chart, its figures rounded as the answers are
+    Raises  : NoSuchSize for a part that there is not
+
+    >>> from profiles.load import find
+    >>> wall_chart(find("heron"), ["speeds"]).tables[0].rows[0]
+    ('35', 'low', 'red')
+    """
+    for part in parts:
+        if part not in PARTS:
+            close = nearest_names(part, PARTS, 1)
+            allowed = f"there are {', '.join(PARTS)}"
+            raise NoSuchSize("part of a chart", part, allowed, close[0] if close else None)
+    drafts = _drafts(lathe, parts)
+    return Chart(
+        title=sentence_start(lathe.name),
+        subtitle=lathe.description,
+        preface=tuple(_preface(lathe)),
+        tables=tuple(table(draft) for draft in drafts if draft.entries),
+        foot=FOOT,
+    )
+
+
+def _drafts(lathe: Lathe, parts: Sequence[str]) -> list[Draft]:
+    drafts = [_speeds(lathe)] if "speeds" in parts else []
+    both = _threads_and_feeds(lathe) if {"threads", "feeds"} <= set(parts) else None
+    if both is not None:
+        return [*drafts, both, *_threads(lathe, only_with_gears=True)]
+    if "threads" in parts:
+        drafts += _threads(lathe)
+    if "feeds" in parts:
+        drafts += _feeds("Feeds", lathe.feeds, lathe)
+        drafts += _feeds("Cross feeds", lathe.cross_feeds, lathe)
+    return drafts
+
+
+def _preface(lathe: Lathe) -> Iterator[str]:
+    for when, words in _SHIFT.items():
+        levers = [lever.name for lever in lathe.levers if lever.when is when]
+        if levers:
+            yield f"Move {words}: {', '.join(levers)}."
+    turn = lathe.reversing
+    if turn:
+        yield (
+            f"{sentence_start(turn.lever)} {turn.right_hand}: right-hand thread, and feed towards "
+            f"the headstock; {turn.left_hand}: the other way."
+        )
+
+
+def _units(lathe: Lathe) -> str:
+    return "inch" if lathe.inch else "mm"
+
+
+def _once(settings: Iterable[Setting]) -> list[Setting]:
+    """The first setting of each figure: lever moves come before change gears."""
+    found: dict[Fraction, Setting] = {}
+    for setting in settings:
+        found.setdefault(setting.gives, setting)
+    return list(found.values())
+
+
+def _levers(lathe: Lathe, setting: Setting) -> dict[str, str]:
+    """Lever -> position, in the order in which the profile lists the levers."""
+    names = [lever.name for lever in lathe.levers if lever.name in setting.levers]
+    return {name: setting.levers[name] for name in names}
+
+
+def _rpm(speed: Fraction) -> str:
+    return bare(Value(speed, "rpm"), "spindle", "mm")
+
+
+def _speeds(lathe: Lathe) -> Draft:
+    entries = [Entry((_rpm(each.gives),), _levers(lathe, each)) for each in _once(lathe.speeds)]
+    slowest = sorted(lathe.chucks, key=lambda chuck: chuck.top_speed)
+    limits = ", ".join(f"{chuck.name} {_rpm(chuck.top_speed)}" for chuck in slowest)
+    return Draft("Spindle speeds", ("rpm",), entries, (f"Never above: {limits} rpm.",) if limits else ())
+
+
+def _train(train: GearTrain) -> str:
+    pairs = zip(train.drivers, train.driven, strict=True)
+    return " × ".join(f"{driver}/{driven}" for driver, driven in pairs)
+
+
+def _usual_gears(lathe: Lathe) -> str:
+    return f"Usual gears {_train(lathe.usual_train)}" if lathe.usual_train else "Usual gears"
+
+
+def _by_gears(found: Sequence[tuple[GearTrain | None, Entry]], lathe: Lathe) -> list[Entry]:
+    """The rows with the change gears they need: above several rows, or in a column of their own."""
+    trains = list(dict.fromkeys(train for train, _ in found))
+    if trains in ([], [None]):
+        return [entry for _, entry in found]
+    labels = {train: f"Gears {_train(train)}" if train else _usual_gears(lathe) for train in trains}
+    if len(found) >= 2 * len(trains):
+        return [
+            Entry(entry.figures, entry.levers, entry.others, labels[each])
+            for each in trains
+            for train, entry in found
+            if train == each
+        ]
+    return [
+        Entry(entry.figures, entry.levers, {_GEARS: _train(train) if train else "usual", **entry.others})
+        for train, entry in found
+    ]
+
+
+def _marks(engage: Engage, lathe: Lathe) -> dict[str, str]:
+    """The cells for the half-nut: the marks, and the pick-off gear where there are several."""
+    between = ", " if any(" " in mark for mark in engage.marks) else " "
+    text = _CLOSE_WORDS.get(rule_key(engage), between.join(engage.marks))
+    cells = {_CLOSE: text}
+    if lathe.thread_dial is not None and len(lathe.thread_dial.gears) > 1:
+        # Where the half-nut stays closed or drops in anywhere, every gear serves.
+        free = engage.keep_closed or engage.every == 1
+        cells[_DIAL_GEAR] = NOTHING if free else str(engage.pick_off_gear)
+    return cells
+
+
+def _thread_entry(setting: Setting, lathe: Lathe, inch: bool) -> Entry:
+    marks = _marks(engage_for(setting.gives, lathe), lathe)
+    return Entry((lead_figure(setting.gives, inch),), _levers(lathe, setting), marks)
+
+
+def _thread_draft(
+    title: str, heading: tuple[str, ...], entries: Sequence[Entry], lathe: Lathe, notes: Sequence[str] = ()
+) -> Draft:
+    """A table with threads in it, with the cautions and notes that its rows call for."""
+    closings = {entry.others[_CLOSE] for entry in entries}
+    geared = any(_GEARS in entry.others or entry.group for entry in entries)
+    cautions, said = [], [*notes]
+    if geared:
+        cautions.append(phrase(Phrase("gears-guard"), "mm"))
+        said.append(_GEARS_NOTE)
+    elif any(each.train for each in lathe.pitches):
+        said.append(f"{_usual_gears(lathe)} mounted.")
+    if _KEEP_CLOSED in closings:
+        cautions.append(phrase(Phrase("keep-closed-caution"), "mm"))
+    if lathe.thread_dial is not None and closings - set(_CLOSE_WORDS.values()):
+        first = next((mark.label for mark in lathe.thread_dial.marks if mark.numbered), "line 1")
+        said.append(f"Half-nut: close first on {first}, then only on the marks listed.")
+    return Draft(title, heading, entries, tuple(cautions), tuple(said))
+
+
+def _threads(lathe: Lathe, *, only_with_gears: bool = False) -> list[Draft]:
+    """Threads by pitch in mm and per inch, the lathe's own kind first."""
+    wanted = [each for each in _once(lathe.pitches) if each.train or not only_with_gears]
+    drafts = []
+    for inch in (lathe.inch, not lathe.inch):
+        chosen = [each for each in wanted if reads_in_inches(each.gives, lathe.inch) is inch]
+        rising = reversed(chosen) if inch else chosen
+        entries = _by_gears([(each.train, _thread_entry(each, lathe, inch)) for each in rising], lathe)
+        title, unit = ("Threads per inch", "per inch") if inch else ("Metric threads", "pitch mm")
+        drafts.append(_thread_draft(title, (unit,), entries, lathe))
+    return drafts
+
+
+def _feed_figure(setting: Setting, lathe: Lathe) -> str:
+    return bare(Value(setting.gives, "mm/turn"), "feed", _units(lathe))
+
+
+def _feed_unit(lathe: Lathe) -> str:
+    return "in/turn" if lathe.inch else "mm/turn"
+
+
+def _feeds(title: str, settings: Iterable[Setting], lathe: Lathe) -> list[Draft]:
+    found = _once(settings)
+    rows = [(each.train, Entry((_feed_figure(each, lathe),), _levers(lathe, each))) for each in found]
+    geared = any(each.train for each in found)
+    cautions = (phrase(Phrase("gears-guard"), "mm"),) if geared else ()
+    notes = (_GEARS_NOTE,) if geared else ()
+    return [Draft(title, (_feed_unit(lathe),), _by_gears(rows, lathe), cautions, notes)]
+
+
+def _threads_and_feeds(lathe: Lathe) -> Draft | None:
+    """One table for both where the same levers of the gearbox give a thread and its feeds; else None."""
+    leads = [each for each in lathe.pitches if each.train is None]
+    kinds = [leads, list(lathe.feeds)] + ([list(lathe.cross_feeds)] if lathe.cross_feeds else [])
+    inch = lathe.inch
+    if not all(kinds) or any(reads_in_inches(each.gives, inch) is not inch for each in leads):
+        return None
+    fixed = [_alike(kind) for kind in kinds]
+    found = [
+        {_chosen(each, same): each for each in kind}
+        for kind, same in zip(kinds, fixed, strict=True)
+    ]
+    shown = [_chosen(each, fixed[0]) for each in _once(leads)]
+    for kind, by_levers in zip(kinds, found, strict=True):
+        met = {by_levers[levers].gives for levers in shown if levers in by_levers}
+        # Every row must have all figures, and every feed must be met in some row.
+        if not all(levers in by_levers for levers in shown) or met != {each.gives for each in kind}:
+            return None
+    if any(each.train for kind in kinds for each in kind):
+        return None
+    entries = []
+    for levers in reversed(shown) if inch else shown:
+        lead, *feeds = (by_levers[levers] for by_levers in found)
+        entry = _thread_entry(lead, lathe, inch)
+        figures = (*entry.figures, *(_feed_figure(each, lathe) for each in feeds))
+        chosen = {name: place for name, place in entry.levers.items() if name not in fixed[0]}
+        entries.append(Entry(figures, chosen, entry.others))
+    names = ("Thread", "Feed", "Cross feed")[: len(kinds)]
+    notes = [f"{name}: {places(same)}." for name, same in zip(names, fixed, strict=True) if same]
+    headings = ("per inch" if inch else "pitch mm", f"feed {_feed_unit(lathe)}", "cross feed")
+    return _thread_draft("Threads and feeds", headings[: len(kinds)], entries, lathe, notes)
+
+
+def _alike(settings: Sequence[Setting]) -> dict[str, str]:
+    """The levers that stand alike in all `settings`."""
+    first = settings[0].levers
+    return {
+        lever: place
+        for lever, place in first.items()
+        if all(each.levers.get(lever) == place for each in settings)
+    }
+
+
+def _chosen(setting: Setting, fixed: Mapping[str, str]) -> frozenset[tuple[str, str]]:
+    return frozenset(pair for pair in setting.levers.items() if pair[0] not in fixed)

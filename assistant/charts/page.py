@@ -1,0 +1,235 @@
+"""The page of a wall chart: where each word stands, at the largest size that fits; pure.
+
+Inside, lengths are in parts of the font size, so that a table has one shape whatever the size, and
+only the page grows and shrinks. How large letters must be to be read comes from the reading
+distance: 20 minutes of arc of capital height are wanted, 16 are the least (`display.legibility`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from assistant.charts.chart import Chart
+from assistant.charts.strips import COLUMN_GAP, Column, Line, Measure, Shape, columns, shape, wrap
+from assistant.errors import NoSuchSize, OutOfRange, nearest_names
+from display.legibility import capital_height
+
+CAPITAL: Final = 0.729
+"""Capital height over font size of DejaVu Sans Condensed, measured."""
+LEAST_MINUTES: Final = 16
+WANTED_MINUTES: Final = 20
+MOST_MINUTES: Final = 24
+"""Minutes of arc of capital height: below the least a chart is refused; above the most it only wastes ink."""
+DISTANCE: Final = 1000.0
+"""mm from eye to wall."""
+MARGIN: Final = 8.0
+"""mm; many printers cannot print nearer to the edge."""
+TITLE: Final = 1.5
+"""Size of the lathe's name over that of the tables."""
+LINE: Final = 1.2
+STEP: Final = 0.01
+"""mm by which the font size is lowered until the chart fits."""
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A sheet, lying on its long side."""
+
+    name: str
+    width: float
+    """mm."""
+    height: float
+    """mm."""
+
+
+PAPERS: Final = {
+    "a4": Paper("A4", 297, 210),
+    "letter": Paper("Letter", 279.4, 215.9),
+    "a3": Paper("A3", 420, 297),
+    "tabloid": Paper("Tabloid", 431.8, 279.4),
+}
+"""ISO 216 and ANSI/ASME Y14.1 sizes."""
+USUAL_PAPERS: Final = ("a4", "a3")
+"""Tried in this order where none is named."""
+
+
+@dataclass(frozen=True)
+class Words:
+    """Words on one line."""
+
+    text: str
+    x: float
+    """mm from the left edge to the first letter."""
+    y: float
+    """mm from the upper edge to the baseline."""
+    size: float
+    """Font size, mm."""
+    bold: bool
+    shade: float = 0.0
+    """0 black to 1 white."""
+
+
+@dataclass(frozen=True)
+class Bar:
+    """A filled rectangle: a rule, a band or the shade behind a row."""
+
+    x: float
+    y: float
+    """mm from the upper edge to its top."""
+    width: float
+    height: float
+    shade: float
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page, ready to be drawn: bars first, then words."""
+
+    paper: Paper
+    title: str
+    size: float
+    """Font size of the tables, mm; nothing is smaller."""
+    bars: tuple[Bar, ...]
+    words: tuple[Words, ...]
+
+    @property
+    def capital_height(self) -> float:
+        """Height of the smallest capitals, mm."""
+        return self.size * CAPITAL
+
+    @property
+    def read_from(self) -> float:
+        """mm from which the smallest capitals fill the wanted angle."""
+        return self.capital_height / capital_height(1.0, WANTED_MINUTES)
+
+
+def paper(name: str) -> Paper:
+    """The paper called `name`. Raises NoSuchSize.
+
+    >>> paper("a3").width
+    420
+    """
+    try:
+        return PAPERS[name.lower()]
+    except KeyError:
+        close = nearest_names(name.lower(), list(PAPERS), 1)
+        allowed = f"there are {', '.join(PAPERS)}"
+        raise NoSuchSize("paper", name, allowed, close[0] if close else None) from None
+
+
+def page(chart: Chart, papers: Sequence[Paper], measure: Measure) -> Page:
+    """`chart` on the first of `papers` on which it can be read at 1 m.
+
+    measure : (text, bold) -> width in parts of the font size
+    Raises  : OutOfRange where none is large enough for the least size, with the largest tried
+    """
+    shapes = [shape(table, measure) for table in chart.tables]
+    for each in papers:
+        found = _fitted(chart, shapes, each, measure)
+        if found is not None:
+            return found
+    least = capital_height(DISTANCE, LEAST_MINUTES)
+    raise OutOfRange(
+        "chart",
+        f"of the {chart.title} on {papers[-1].name}",
+        f"capitals would be under {least:.1f} mm, which cannot be read at 1 m; "
+        "take larger paper, or one part at a time with --part",
+    )
+
+
+def _fitted(chart: Chart, shapes: Sequence[Shape], sheet: Paper, measure: Measure) -> Page | None:
+    """The page at the largest size that fits on `sheet`; None if that is under the least."""
+    least = capital_height(DISTANCE, LEAST_MINUTES) / CAPITAL
+    most = capital_height(DISTANCE, MOST_MINUTES) / CAPITAL
+    for step in range(int((most - least) / STEP) + 1):
+        size = most - step * STEP
+        frame = _Frame(chart, sheet, size, measure)
+        if frame.height > 0:
+            found = columns(shapes, frame.height)
+            if found is not None and _width(found) <= frame.width:
+                return frame.filled(_level(shapes, found, frame))
+    return None
+
+
+def _width(found: Sequence[Column]) -> float:
+    return sum(column.width for column in found) + COLUMN_GAP * (len(found) - 1)
+
+
+def _level(shapes: Sequence[Shape], found: list[Column], frame: _Frame) -> list[Column]:
+    """Columns about equally long: the least height at which the chart still fits the width."""
+    low, high = frame.height / 2, frame.height
+    for _ in range(12):
+        middle = (low + high) / 2
+        tried = columns(shapes, middle)
+        if tried is not None and _width(tried) <= frame.width:
+            found, high = tried, middle
+        else:
+            low = middle
+    return found
+
+
+class _Frame:
+    """A page with all but its tables: the title, the sentences above, and the foot."""
+
+    def __init__(self, chart: Chart, sheet: Paper, size: float, measure: Measure) -> None:
+        self.sheet, self.size, self.title = sheet, size, chart.title
+        self.width = (sheet.width - 2 * MARGIN) / size
+        self.bars: list[Bar] = []
+        self.words: list[Words] = []
+        self.measure = measure
+        self.top = self._head(chart)
+        foot = [line for each in chart.foot for line in wrap(each, self.width, True, measure)]
+        self.bottom = (sheet.height - 2 * MARGIN) / size - len(foot) * LINE - 0.4
+        self._bar(0, self.bottom + 0.15, self.width, 0.08, 0)
+        for index, line in enumerate(foot):
+            self._put(line, 0, self.bottom + 0.4 + LINE * index + 0.9, bold=True)
+
+    @property
+    def height(self) -> float:
+        """Room for the tables."""
+        return self.bottom - self.top
+
+    def _head(self, chart: Chart) -> float:
+        """Puts what stands above the tables; gives where it ends."""
+        band = TITLE * LINE
+        self._bar(0, 0, self.width, band, 0)
+        self._put(chart.title, 0.4, band - 0.45, scale=TITLE, bold=True, shade=1)
+        after = 0.4 + TITLE * self.measure(chart.title, True) + 1.2
+        [subtitle, *rest] = wrap(chart.subtitle, self.width - after - 0.4, False, self.measure)
+        self._put(subtitle, after, band - 0.45, shade=1)
+        y = band + 0.25
+        for line in (*rest, *wrap("  ".join(chart.preface), self.width, False, self.measure)):
+            self._put(line, 0, y + 0.9)
+            y += LINE
+        return y + 0.5
+
+    def _bar(self, x: float, y: float, width: float, height: float, shade: float) -> None:
+        size = self.size
+        self.bars.append(Bar(MARGIN + x * size, MARGIN + y * size, width * size, height * size, shade))
+
+    def _put(
+        self, text: str, x: float, y: float, *, bold: bool = False, scale: float = 1, shade: float = 0
+    ) -> None:
+        size = self.size
+        place = MARGIN + x * size, MARGIN + y * size
+        self.words.append(Words(text, *place, size * scale, bold, shade))
+
+    def filled(self, found: Sequence[Column]) -> Page:
+        """The page with its tables, spread over the width."""
+        gaps = max(len(found) - 1, 1)
+        room = self.width - sum(column.width for column in found)
+        gap = min(room / gaps, 3 * COLUMN_GAP)
+        x = 0.0
+        for column in found:
+            for line, y in column.lines:
+                self._draw(line, x, self.top + y)
+            x += column.width + gap
+        return Page(self.sheet, self.title, self.size, tuple(self.bars), tuple(self.words))
+
+    def _draw(self, line: Line, x: float, y: float) -> None:
+        for bar_y, height, shade in line.bars:
+            self._bar(x, y + bar_y, line.width, height, shade)
+        for text, offset, bold in line.words:
+            self._put(text, x + offset, y + line.baseline, bold=bold)
