@@ -1,0 +1,84 @@
+"""When somebody begins to speak and when the sentence is over: a rule on frames marked voiced or quiet."""
+
+from __future__ import annotations
+
+from collections import deque
+from enum import Enum
+
+from pocketsphinx import Vad
+
+from assistant.hearing.recogniser import SAMPLE_RATE, Samples
+
+FRAME_SECONDS = 0.03
+FRAME = round(SAMPLE_RATE * FRAME_SECONDS)
+"""Samples in one frame."""
+STRICTNESS = 2
+"""Of the detector, 0 to 3; the higher, the less passes for speech."""
+START_SECONDS, START_VOICED = 0.3, 0.6
+END_SECONDS, SHORT_END_SECONDS, END_QUIET = 0.9, 0.45, 0.85
+"""The usual wait, the wait once the sentence can go no further, and how much of it must be quiet."""
+LONGEST = 12.0
+"""Seconds after which a sentence is taken as it is: in steady noise the quiet never comes."""
+
+
+class Speech(Enum):
+    """What a frame does to the utterance."""
+
+    QUIET = "quiet"
+    STARTED = "started"
+    GOES_ON = "goes on"
+    ENDED = "ended"
+
+
+class SpeechRule:
+    """The rule alone, on one mark a frame; knows nothing of sound."""
+
+    def __init__(self) -> None:
+        self._recent: deque[bool] = deque(maxlen=round(END_SECONDS / FRAME_SECONDS))
+        self._frames: int | None = None
+
+    @property
+    def speaking(self) -> bool:
+        """True between start and end."""
+        return self._frames is not None
+
+    def mark(self, voiced: bool, *, may_go_on: bool = True) -> Speech:
+        """The next frame. `may_go_on` is False where the words so far are a whole sentence that no word can follow."""
+        self._recent.append(voiced)
+        if self._frames is None:
+            if self._share(START_SECONDS) < START_VOICED:
+                return Speech.QUIET
+            self._frames = 0
+            return Speech.STARTED
+        self._frames += 1
+        wait = END_SECONDS if may_go_on else SHORT_END_SECONDS
+        quiet = 1 - self._share(wait)
+        if quiet >= END_QUIET or self._frames * FRAME_SECONDS >= LONGEST:
+            self.reset()
+            return Speech.ENDED
+        return Speech.GOES_ON
+
+    def reset(self) -> None:
+        """Forget everything: nobody is speaking."""
+        self._recent.clear()
+        self._frames = None
+
+    def _share(self, seconds: float) -> float:
+        """The voiced share of the last `seconds`; frames that were not yet count as quiet at the start."""
+        count = round(seconds / FRAME_SECONDS)
+        last = list(self._recent)[-count:]
+        missing = count - len(last)
+        voiced = sum(last) + (missing if self._frames is not None else 0)
+        return voiced / count
+
+
+class SpeechDetector:
+    """The rule on sound, with the WebRTC detector that comes with pocketsphinx."""
+
+    def __init__(self) -> None:
+        self.rule = SpeechRule()
+        self._vad = Vad(STRICTNESS, SAMPLE_RATE, FRAME_SECONDS)
+
+    def feed(self, frame: Samples, *, may_go_on: bool = True) -> Speech:
+        """The next frame of FRAME samples."""
+        return self.rule.mark(bool(self._vad.is_speech(frame.tobytes())), may_go_on=may_go_on)

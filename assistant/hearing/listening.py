@@ -1,0 +1,71 @@
+"""Frames of sound -> utterances: waits for speech, feeds the recogniser, ends with the sentence."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from assistant.hearing.end_of_speech import FRAME_SECONDS, Speech, SpeechDetector
+from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
+
+PRE_ROLL = 0.7
+"""Seconds kept from before the rule says that somebody speaks: its own 0.3 s and 0.4 s more."""
+LOOK_EVERY = 5
+"""Frames between two looks at the words so far: looking costs."""
+
+
+@dataclass(frozen=True)
+class Utterance:
+    """Somebody spoke."""
+
+    heard: Heard | None
+    """None where the recogniser made no words of it."""
+    samples: Samples
+
+
+def utterances(
+    frames: Iterable[Samples],
+    ear: Recogniser,
+    acceptor: Callable[[], Acceptor],
+    on_state: Callable[[str], None],
+) -> Iterator[Utterance]:
+    """One Utterance for each time that somebody speaks.
+
+    frames   : FRAME samples each
+    acceptor : what can be said now; asked anew for each utterance, so that grammars may change between
+    on_state : told 'listening' and 'thinking'
+    """
+    detector = SpeechDetector()
+    before: deque[Samples] = deque(maxlen=round(PRE_ROLL / FRAME_SECONDS))
+    said: list[Samples] = []
+    may_go_on = True
+    for frame in frames:
+        event = detector.feed(frame, may_go_on=may_go_on)
+        if event is Speech.QUIET:
+            before.append(frame)
+        elif event is Speech.STARTED:
+            on_state("listening")
+            said = [*before, frame]
+            before.clear()
+            may_go_on = True
+            ear.start()
+            ear.feed(np.concatenate(said))
+        elif event is Speech.GOES_ON:
+            said.append(frame)
+            ear.feed(frame)
+            if len(said) % LOOK_EVERY == 0:
+                may_go_on = _may_go_on(ear.partial(), acceptor())
+        else:
+            on_state("thinking")
+            ear.feed(frame)
+            yield Utterance(ear.end(), np.concatenate([*said, frame]))
+            may_go_on = True
+
+
+def _may_go_on(words: str, acceptor: Acceptor) -> bool:
+    """False where `words` are a whole sentence that no word can follow."""
+    split = words.split()
+    return not acceptor.accepts(split) or acceptor.can_continue(split)
