@@ -17,9 +17,9 @@ from assistant.answer_json import outcome_json
 from assistant.conversation import Conversation, Turn, assumed_start
 from assistant.errors import ProfileError
 from assistant.hearing.recogniser import Recogniser
-from assistant.query import NotUnderstood, Query
+from assistant.query import EmergencyWords, NotUnderstood, Query
 from assistant.speaking.voice import Voice, faster, louder, quieter, slower
-from assistant.wording import phrase, worded
+from assistant.wording import phrase, with_working, worded
 from display.view import View
 from grammar.source import GrammarError
 from grammar.understanding import Grammar, pronunciations
@@ -130,7 +130,13 @@ class Assistant:
         query = self.grammar.read(words, memory.units)
         turn = self.conversation.turn(query, words.strip().lower())
         shown = worded(turn.outcome, turn.heard, memory.units, memory.lathe.name)
+        if turn.with_working:
+            shown = with_working(shown)
         return Reply(query, turn, shown)
+
+    def is_emergency(self, words: str) -> bool:
+        """True for the words that are answered at once, whatever else is going on."""
+        return isinstance(self.grammar.read(words, self.conversation.memory.units), EmergencyWords)
 
     def listen_with(self, recogniser: Recogniser) -> None:
         """Hands the recogniser what can be said. Raises DeviceError for a word without pronunciation."""

@@ -13,7 +13,7 @@ from assistant.errors import AssistantError, DeviceError
 from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.recogniser import SAMPLE_RATE, Recogniser
-from assistant.recognition import recogniser, reply_to
+from assistant.recognition import recogniser, reply_to, worth_answering
 from assistant.speaking.silent import SilentVoice
 from assistant.speaking.voice import Voice
 from assistant.views import view_for, voice_for
@@ -132,7 +132,7 @@ class LiveLoop:
             keep(utterance, self._keep_audio)
         heard = utterance.heard
         # In an open shop most speech is not for us: what is no whole sentence is passed over in silence.
-        if not self._by_pedal and (heard is None or not heard.sure):
+        if not self._by_pedal and (heard is None or not worth_answering(heard, self._assistant)):
             return
         reply = reply_to(heard, self._assistant)
         microphone.muted = True

@@ -29,10 +29,18 @@ def hear_file(file: Path, ear: Recogniser, assistant: Assistant) -> Reply:
 
 def reply_to(heard: Heard | None, assistant: Assistant) -> Reply:
     """The reply to what was heard; what is no sure, whole sentence is said to be not understood."""
-    if heard is not None and heard.sure:
+    if heard is not None and worth_answering(heard, assistant):
         return assistant.reply(heard.words)
     words = "" if heard is None else heard.words
     return assistant.not_understood(NotUnderstood(words, _problem(heard)))
+
+
+def worth_answering(heard: Heard, assistant: Assistant) -> bool:
+    """True for a whole sentence that the recogniser is sure of.
+
+    Emergency words need not be sure: to answer them for nothing costs nothing.
+    """
+    return heard.sure or (heard.complete and assistant.is_emergency(heard.words))
 
 
 def _problem(heard: Heard | None) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -185,6 +186,11 @@ def worded(outcome: Outcome, heard: str, units: str, lathe: str = "") -> Shown:
 
 def _problem_said(problem: str) -> str:
     return problem.replace("'", "").partition(":")[0]
+
+
+def with_working(shown: Shown) -> Shown:
+    """The same answer with its working in the place of its rows."""
+    return replace(shown, rows=tuple(Line("", line) for line in shown.working)) if shown.working else shown
 
 
 def _kept(each: Any, names: Mapping[str, Value | str], units: str, figure: Any) -> str | None:

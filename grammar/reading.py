@@ -212,7 +212,7 @@ for _each in "abcdefghjkmnprstuvxyz":
 
 _PASSED_ON = frozenset(
     """count whole number decimal fraction mixed below_hundred to_999 hundreds thousands any_digit
-    digit teen tens zero half quarters eighths sixteenths thirty_seconds sixty_fourths
+    digit teen tens zero nought written_hundreds written_thousands written_millimetre written_inch half quarters eighths sixteenths thirty_seconds sixty_fourths
     of_4 of_8 of_16 above_16 odd_digit millimetre inch thou length_unit measured_length
     whole_gauge teen_gauge grade_number position pair written_decimals metric_pitch
     bar_extent measured_extent long_unit""".split()

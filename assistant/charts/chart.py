@@ -19,14 +19,14 @@ class Table:
     """One table of the chart."""
 
     title: str
-    cautions: tuple[str, ...]
-    """Sentences to read before anything in the table is set."""
     notes: tuple[str, ...]
     """What holds for every row."""
     heading: tuple[str, ...]
     """One for each cell of a row."""
     figures: int
-    """So many of the first cells of a row are figures; the others are names."""
+    """So many of the first cells of a row are figures."""
+    levers: int
+    """So many of the last cells of a row are positions of levers."""
     groups: tuple[Group, ...]
 
     @property
@@ -41,8 +41,10 @@ class Chart:
 
     title: str
     subtitle: str
+    cautions: tuple[str, ...]
+    """Sentences to read before anything is set."""
     preface: tuple[str, ...]
-    """Sentences above the tables: when each lever may be moved."""
+    """When each lever may be moved, and how the tables are read."""
     tables: tuple[Table, ...]
     foot: tuple[str, ...]
     """Sentences below them."""

@@ -30,7 +30,6 @@ class Draft:
     title: str
     figure_heading: tuple[str, ...]
     entries: Sequence[Entry]
-    cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
 
@@ -39,17 +38,18 @@ def table(draft: Draft) -> Table:
     entries = draft.entries
     others, same_others = _columns([entry.others for entry in entries])
     levers, same_levers = _columns([entry.levers for entry in entries])
+    shared = {name: _shared_end([entry.levers.get(name, NOTHING) for entry in entries]) for name in levers}
     groups: dict[str, list[tuple[str, ...]]] = {}
     for entry in entries:
         cells = [entry.others.get(name, NOTHING) for name in others]
-        cells += [entry.levers.get(name, NOTHING) for name in levers]
+        cells += [entry.levers.get(name, NOTHING).removesuffix(shared[name]) for name in levers]
         groups.setdefault(entry.group, []).append((*entry.figures, *cells))
     return Table(
         title=draft.title,
-        cautions=draft.cautions,
         notes=(*draft.notes, *_said_once(same_others, same_levers)),
-        heading=(*draft.figure_heading, *others, *levers),
+        heading=(*draft.figure_heading, *others, *(name + shared[name] for name in levers)),
         figures=len(draft.figure_heading),
+        levers=len(levers),
         groups=tuple(Group(label, tuple(rows)) for label, rows in groups.items()),
     )
 
@@ -64,6 +64,16 @@ def _columns(cells: Sequence[Mapping[str, str]]) -> tuple[list[str], dict[str, s
         else:
             columns.append(name)
     return columns, same
+
+
+def _shared_end(positions: Sequence[str]) -> str:
+    """The words with which all `positions` end, with the blank before them; '' for none.
+
+    >>> _shared_end(["2 o'clock", "10 o'clock"])
+    " o'clock"
+    """
+    ends = {position.partition(" ")[1] + position.partition(" ")[2] for position in positions}
+    return ends.pop() if len(ends) == 1 else ""
 
 
 def _said_once(others: Mapping[str, str], levers: Mapping[str, str]) -> Iterator[str]:

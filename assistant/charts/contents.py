@@ -24,14 +24,16 @@ FOOT: Final = (
     "Shift only as the lathe's maker allows. Swarfside controls nothing.",
     "Checked against the lathe by ____________ on ____________",
 )
+KEEP_CLOSED_CAUTION: Final = (
+    "Keep closed: the half-nut stays closed; stop and withdraw the tool before you reverse."
+)
 _SHIFT: Final = {
     WhenToShift.STOPPED: "with the spindle stopped",
     WhenToShift.BY_HAND: "stopped, turning the chuck by hand",
     WhenToShift.SLOW: "running slowly",
     WhenToShift.ANY: "at any time",
 }
-_CLOSE: Final = "close on"
-_DIAL_GEAR: Final = "dial gear"
+_CLOSE: Final = "half-nut"
 _GEARS: Final = "gears"
 _KEEP_CLOSED: Final = "keep closed"
 _CLOSE_WORDS: Final = {
@@ -40,7 +42,6 @@ _CLOSE_WORDS: Final = {
     "any-mark": "any line",
 }
 """Rule of the half-nut -> what stands in its column; the marks themselves for the other rules."""
-_GEARS_NOTE: Final = "Gears: driver/driven, spindle first."
 
 
 def wall_chart(lathe: Lathe, parts: Sequence[str] = PARTS) -> Chart:
@@ -59,14 +60,35 @@ def wall_chart(lathe: Lathe, parts: Sequence[str] = PARTS) -> Chart:
             close = nearest_names(part, PARTS, 1)
             allowed = f"there are {', '.join(PARTS)}"
             raise NoSuchSize("part of a chart", part, allowed, close[0] if close else None)
-    drafts = _drafts(lathe, parts)
+    drafts = [draft for draft in _drafts(lathe, parts) if draft.entries]
+    entries = [entry for draft in drafts for entry in draft.entries]
     return Chart(
         title=sentence_start(lathe.name),
         subtitle=lathe.description,
-        preface=tuple(_preface(lathe)),
-        tables=tuple(table(draft) for draft in drafts if draft.entries),
+        cautions=tuple(_cautions(lathe, parts, entries)),
+        preface=tuple(_preface(lathe, entries)),
+        tables=tuple(table(draft) for draft in drafts),
         foot=FOOT,
     )
+
+
+def _geared(entries: Iterable[Entry]) -> bool:
+    return any(_GEARS in entry.others or entry.group for entry in entries)
+
+
+def _closings(entries: Iterable[Entry]) -> set[str]:
+    return {entry.others[_CLOSE] for entry in entries if _CLOSE in entry.others}
+
+
+def _cautions(lathe: Lathe, parts: Sequence[str], entries: Sequence[Entry]) -> Iterator[str]:
+    slowest = sorted(lathe.chucks, key=lambda chuck: chuck.top_speed)
+    if slowest and "speeds" in parts:
+        limits = ", ".join(f"{chuck.name} {_rpm(chuck.top_speed)}" for chuck in slowest)
+        yield f"Never above: {limits} rpm."
+    if _geared(entries):
+        yield phrase(Phrase("gears-guard"), "mm")
+    if _KEEP_CLOSED in _closings(entries):
+        yield KEEP_CLOSED_CAUTION
 
 
 def _drafts(lathe: Lathe, parts: Sequence[str]) -> list[Draft]:
@@ -82,17 +104,28 @@ def _drafts(lathe: Lathe, parts: Sequence[str]) -> list[Draft]:
     return drafts
 
 
-def _preface(lathe: Lathe) -> Iterator[str]:
+def _preface(lathe: Lathe, entries: Sequence[Entry]) -> Iterator[str]:
+    moves = []
     for when, words in _SHIFT.items():
         levers = [lever.name for lever in lathe.levers if lever.when is when]
         if levers:
-            yield f"Move {words}: {', '.join(levers)}."
+            moves.append(f"{words}: {', '.join(levers)}")
+    if moves:
+        yield f"Levers to move {'; '.join(moves)}."
     turn = lathe.reversing
     if turn:
         yield (
             f"{sentence_start(turn.lever)} {turn.right_hand}: right-hand thread, and feed towards "
             f"the headstock; {turn.left_hand}: the other way."
         )
+    if lathe.thread_dial is not None and _closings(entries) - set(_CLOSE_WORDS.values()):
+        first = next((mark.label for mark in lathe.thread_dial.marks if mark.numbered), "line 1")
+        yield f"Half-nut: close first on {first} of the thread dial, then only on the marks listed."
+        gears = [gear.name for gear in lathe.thread_dial.gears if gear.name]
+        if len(gears) > 1:
+            yield f"{sentence_start(', '.join(gears))}: the dial's pick-off gear to mesh."
+    if _geared(entries):
+        yield "Gears: driver/driven, spindle first."
 
 
 def _units(lathe: Lathe) -> str:
@@ -119,9 +152,7 @@ def _rpm(speed: Fraction) -> str:
 
 def _speeds(lathe: Lathe) -> Draft:
     entries = [Entry((_rpm(each.gives),), _levers(lathe, each)) for each in _once(lathe.speeds)]
-    slowest = sorted(lathe.chucks, key=lambda chuck: chuck.top_speed)
-    limits = ", ".join(f"{chuck.name} {_rpm(chuck.top_speed)}" for chuck in slowest)
-    return Draft("Spindle speeds", ("rpm",), entries, (f"Never above: {limits} rpm.",) if limits else ())
+    return Draft("Spindle speeds", ("rpm",), entries)
 
 
 def _train(train: GearTrain) -> str:
@@ -153,15 +184,14 @@ def _by_gears(found: Sequence[tuple[GearTrain | None, Entry]], lathe: Lathe) -> 
 
 
 def _marks(engage: Engage, lathe: Lathe) -> dict[str, str]:
-    """The cells for the half-nut: the marks, and the pick-off gear where there are several."""
+    """The cell for the half-nut: the marks, after the pick-off gear where there are several."""
     between = ", " if any(" " in mark for mark in engage.marks) else " "
     text = _CLOSE_WORDS.get(rule_key(engage), between.join(engage.marks))
-    cells = {_CLOSE: text}
-    if lathe.thread_dial is not None and len(lathe.thread_dial.gears) > 1:
-        # Where the half-nut stays closed or drops in anywhere, every gear serves.
-        free = engage.keep_closed or engage.every == 1
-        cells[_DIAL_GEAR] = NOTHING if free else str(engage.pick_off_gear)
-    return cells
+    several = lathe.thread_dial is not None and len(lathe.thread_dial.gears) > 1
+    # Where the half-nut stays closed or drops in anywhere, every gear serves.
+    if several and engage.pick_off_gear and not engage.keep_closed and engage.every != 1:
+        text = f"{engage.pick_off_gear}: {text.removesuffix(' line')}"
+    return {_CLOSE: text}
 
 
 def _thread_entry(setting: Setting, lathe: Lathe, inch: bool) -> Entry:
@@ -169,24 +199,10 @@ def _thread_entry(setting: Setting, lathe: Lathe, inch: bool) -> Entry:
     return Entry((lead_figure(setting.gives, inch),), _levers(lathe, setting), marks)
 
 
-def _thread_draft(
-    title: str, heading: tuple[str, ...], entries: Sequence[Entry], lathe: Lathe, notes: Sequence[str] = ()
-) -> Draft:
-    """A table with threads in it, with the cautions and notes that its rows call for."""
-    closings = {entry.others[_CLOSE] for entry in entries}
-    geared = any(_GEARS in entry.others or entry.group for entry in entries)
-    cautions, said = [], [*notes]
-    if geared:
-        cautions.append(phrase(Phrase("gears-guard"), "mm"))
-        said.append(_GEARS_NOTE)
-    elif any(each.train for each in lathe.pitches):
-        said.append(f"{_usual_gears(lathe)} mounted.")
-    if _KEEP_CLOSED in closings:
-        cautions.append(phrase(Phrase("keep-closed-caution"), "mm"))
-    if lathe.thread_dial is not None and closings - set(_CLOSE_WORDS.values()):
-        first = next((mark.label for mark in lathe.thread_dial.marks if mark.numbered), "line 1")
-        said.append(f"Half-nut: close first on {first}, then only on the marks listed.")
-    return Draft(title, heading, entries, tuple(cautions), tuple(said))
+def _mounted(lathe: Lathe) -> tuple[str, ...]:
+    """What to say above pitches and feeds that count on the usual gears, where there are others."""
+    others = any(each.train for each in lathe.pitches)
+    return (f"{_usual_gears(lathe)} mounted.",) if others else ()
 
 
 def _threads(lathe: Lathe, *, only_with_gears: bool = False) -> list[Draft]:
@@ -197,8 +213,9 @@ def _threads(lathe: Lathe, *, only_with_gears: bool = False) -> list[Draft]:
         chosen = [each for each in wanted if reads_in_inches(each.gives, lathe.inch) is inch]
         rising = reversed(chosen) if inch else chosen
         entries = _by_gears([(each.train, _thread_entry(each, lathe, inch)) for each in rising], lathe)
-        title, unit = ("Threads per inch", "per inch") if inch else ("Metric threads", "pitch mm")
-        drafts.append(_thread_draft(title, (unit,), entries, lathe))
+        title, unit = ("Threads per inch", "per inch") if inch else ("Metric threads, mm", "pitch")
+        notes = () if _geared(entries) else _mounted(lathe)
+        drafts.append(Draft(title, (unit,), entries, notes))
     return drafts
 
 
@@ -213,10 +230,9 @@ def _feed_unit(lathe: Lathe) -> str:
 def _feeds(title: str, settings: Iterable[Setting], lathe: Lathe) -> list[Draft]:
     found = _once(settings)
     rows = [(each.train, Entry((_feed_figure(each, lathe),), _levers(lathe, each))) for each in found]
-    geared = any(each.train for each in found)
-    cautions = (phrase(Phrase("gears-guard"), "mm"),) if geared else ()
-    notes = (_GEARS_NOTE,) if geared else ()
-    return [Draft(title, (_feed_unit(lathe),), _by_gears(rows, lathe), cautions, notes)]
+    entries = _by_gears(rows, lathe)
+    notes = () if _geared(entries) else _mounted(lathe)
+    return [Draft(f"{title}, {_feed_unit(lathe)}", ("feed",), entries, notes)]
 
 
 def _threads_and_feeds(lathe: Lathe) -> Draft | None:
@@ -239,17 +255,30 @@ def _threads_and_feeds(lathe: Lathe) -> Draft | None:
             return None
     if any(each.train for kind in kinds for each in kind):
         return None
+    across = _cross_ratio([[by_levers[levers] for by_levers in found] for levers in shown])
     entries = []
     for levers in reversed(shown) if inch else shown:
-        lead, *feeds = (by_levers[levers] for by_levers in found)
+        lead, *feeds = (by_levers[levers] for by_levers in (found[:2] if across else found))
         entry = _thread_entry(lead, lathe, inch)
         figures = (*entry.figures, *(_feed_figure(each, lathe) for each in feeds))
         chosen = {name: place for name, place in entry.levers.items() if name not in fixed[0]}
         entries.append(Entry(figures, chosen, entry.others))
-    names = ("Thread", "Feed", "Cross feed")[: len(kinds)]
+    names = ["Thread", "Feed", "Cross feed"][: len(kinds)]
+    if across:
+        names[2] = f"Cross feed, {across} of the feed"
     notes = [f"{name}: {places(same)}." for name, same in zip(names, fixed, strict=True) if same]
-    headings = ("per inch" if inch else "pitch mm", f"feed {_feed_unit(lathe)}", "cross feed")
-    return _thread_draft("Threads and feeds", headings[: len(kinds)], entries, lathe, notes)
+    title = f"{'Threads per inch' if inch else 'Threads, mm'}, and feeds, {_feed_unit(lathe)}"
+    headings = ("per inch" if inch else "pitch", "feed", "cross feed")
+    headings = headings[: 2 if across else len(kinds)]
+    return Draft(title, headings, entries, (*_mounted(lathe), *notes))
+
+
+def _cross_ratio(rows: Sequence[Sequence[Setting]]) -> Fraction | None:
+    """Cross feed over feed where it is the same simple fraction in every row; else None."""
+    ratios = {row[2].gives / row[1].gives for row in rows if len(row) > 2}
+    if len(ratios) != 1 or (ratio := ratios.pop()).numerator != 1 or ratio.denominator > 5:
+        return None
+    return ratio
 
 
 def _alike(settings: Sequence[Setting]) -> dict[str, str]:

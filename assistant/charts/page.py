@@ -7,8 +7,9 @@ distance: 20 minutes of arc of capital height are wanted, 16 are the least (`dis
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import permutations
 from typing import Final
 
 from assistant.charts.chart import Chart
@@ -29,8 +30,13 @@ MARGIN: Final = 8.0
 TITLE: Final = 1.5
 """Size of the lathe's name over that of the tables."""
 LINE: Final = 1.2
+CAUTION: Final = "⚠\u00a0"
 STEP: Final = 0.01
-"""mm by which the font size is lowered until the chart fits."""
+"""mm to which the font size is found."""
+MOST_REORDERED: Final = 4
+"""Tables that are tried in every order; more of them stay in theirs."""
+WORTH_IT: Final = 1.02
+"""Gain in size for which the tables are put into another order."""
 
 
 @dataclass(frozen=True)
@@ -143,30 +149,62 @@ def _fitted(chart: Chart, shapes: Sequence[Shape], sheet: Paper, measure: Measur
     """The page at the largest size that fits on `sheet`; None if that is under the least."""
     least = capital_height(DISTANCE, LEAST_MINUTES) / CAPITAL
     most = capital_height(DISTANCE, MOST_MINUTES) / CAPITAL
-    for step in range(int((most - least) / STEP) + 1):
-        size = most - step * STEP
+    best: tuple[float, Sequence[Shape]] | None = None
+    for order in _orders(shapes):
+        # Another order of the tables is taken only where it makes the letters larger.
+        floor = least if best is None else best[0] * WORTH_IT
+        size = _largest(chart, order, sheet, measure, floor, most)
+        if size is not None:
+            best = size, order
+    if best is None:
+        return None
+    size, order = best
+    frame = _Frame(chart, sheet, size, measure)
+    return frame.filled(_level(order, frame))
+
+
+def _orders(shapes: Sequence[Shape]) -> Iterable[Sequence[Shape]]:
+    return permutations(shapes) if len(shapes) <= MOST_REORDERED else [shapes]
+
+
+def _largest(
+    chart: Chart, order: Sequence[Shape], sheet: Paper, measure: Measure, least: float, most: float
+) -> float | None:
+    """The largest font size of `least` to `most` mm at which the tables fit in this order."""
+
+    def fits(size: float) -> bool:
         frame = _Frame(chart, sheet, size, measure)
-        if frame.height > 0:
-            found = columns(shapes, frame.height)
-            if found is not None and _width(found) <= frame.width:
-                return frame.filled(_level(shapes, found, frame))
-    return None
+        return _in_columns(order, frame.height, frame.width) is not None
+
+    if not fits(least):
+        return None
+    while most - least > STEP:
+        middle = (least + most) / 2
+        least, most = (middle, most) if fits(middle) else (least, middle)
+    return least
+
+
+def _in_columns(order: Sequence[Shape], height: float, width: float) -> list[Column] | None:
+    found = columns(order, height)
+    return None if found is None or _width(found) > width else found
 
 
 def _width(found: Sequence[Column]) -> float:
     return sum(column.width for column in found) + COLUMN_GAP * (len(found) - 1)
 
 
-def _level(shapes: Sequence[Shape], found: list[Column], frame: _Frame) -> list[Column]:
-    """Columns about equally long: the least height at which the chart still fits the width."""
+def _level(order: Sequence[Shape], frame: _Frame) -> list[Column]:
+    """Columns about equally long: the least height at which the tables still fit the width."""
+    found = _in_columns(order, frame.height, frame.width)
+    assert found is not None
     low, high = frame.height / 2, frame.height
     for _ in range(12):
         middle = (low + high) / 2
-        tried = columns(shapes, middle)
-        if tried is not None and _width(tried) <= frame.width:
-            found, high = tried, middle
-        else:
+        tried = _in_columns(order, middle, frame.width)
+        if tried is None:
             low = middle
+        else:
+            found, high = tried, middle
     return found
 
 
@@ -180,7 +218,7 @@ class _Frame:
         self.words: list[Words] = []
         self.measure = measure
         self.top = self._head(chart)
-        foot = [line for each in chart.foot for line in wrap(each, self.width, True, measure)]
+        foot = wrap("  ".join(chart.foot), self.width, True, measure)
         self.bottom = (sheet.height - 2 * MARGIN) / size - len(foot) * LINE - 0.4
         self._bar(0, self.bottom + 0.15, self.width, 0.08, 0)
         for index, line in enumerate(foot):
@@ -200,9 +238,12 @@ class _Frame:
         [subtitle, *rest] = wrap(chart.subtitle, self.width - after - 0.4, False, self.measure)
         self._put(subtitle, after, band - 0.45, shade=1)
         y = band + 0.25
-        for line in (*rest, *wrap("  ".join(chart.preface), self.width, False, self.measure)):
-            self._put(line, 0, y + 0.9)
-            y += LINE
+        cautions = "  ".join(f"{CAUTION}{each}" for each in chart.cautions)
+        paragraphs = [(" ".join(rest), False), (cautions, True), ("  ".join(chart.preface), False)]
+        for text, bold in paragraphs:
+            for line in wrap(text, self.width, bold, self.measure) if text else ():
+                self._put(line, 0, y + 0.9, bold=bold)
+                y += LINE
         return y + 0.5
 
     def _bar(self, x: float, y: float, width: float, height: float, shade: float) -> None:

@@ -8,17 +8,17 @@ from assistant.charts.chart import Chart, Table
 
 
 def plain_text(chart: Chart) -> str:
-    """`chart` as lines of text, cautions before the tables that they belong to."""
+    """`chart` as lines of text, cautions first."""
     return "\n".join(line.rstrip() for line in _lines(chart)) + "\n"
 
 
 def _lines(chart: Chart) -> Iterator[str]:
     yield f"{chart.title}: {chart.subtitle}"
+    yield from (f"! {caution}" for caution in chart.cautions)
     yield from chart.preface
     for table in chart.tables:
         yield ""
         yield table.title
-        yield from (f"  ! {caution}" for caution in table.cautions)
         yield from (f"  {note}" for note in table.notes)
         yield from _rows(table)
     yield ""

@@ -71,9 +71,9 @@ def measure(text: str, bold: bool) -> float:
 
 
 def _check_letters(chart: Chart) -> None:
-    texts = [chart.title, chart.subtitle, *chart.preface, *chart.foot]
+    texts = [chart.title, chart.subtitle, *chart.cautions, *chart.preface, *chart.foot]
     for table in chart.tables:
-        texts += [table.title, *table.cautions, *table.notes, *table.heading]
+        texts += [table.title, *table.notes, *table.heading]
         texts += [cell for row in table.rows for cell in row]
     known = _face(False).face.charToGlyph.keys() & _face(True).face.charToGlyph.keys()
     for text in texts:

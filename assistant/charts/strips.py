@@ -12,17 +12,17 @@ from display.typesetting import GLUE, wrapped
 Measure = Callable[[str, bool], float]
 """Width of a text in parts of the font size: (text, bold)."""
 
-ROW: Final = 1.2
+ROW: Final = 1.1
 """Height of a line of a table."""
-BASELINE: Final = 0.9
-CELL_GAP: Final = 0.75
+BASELINE: Final = 0.86
+CELL_GAP: Final = 0.65
 TABLE_GAP: Final = 0.9
-COLUMN_GAP: Final = 1.6
+COLUMN_GAP: Final = 1.4
+RULE: Final = 0.12
 SHADE: Final = 0.9
 """Of every second row."""
 FEWEST: Final = 3
 """Rows of a table that stand together at least."""
-CAUTION: Final = "⚠ "
 
 
 @dataclass(frozen=True)
@@ -45,10 +45,10 @@ class Shape:
 
     width: float
     head: tuple[Line, ...]
-    """Title, cautions, notes."""
+    """Title and notes."""
     heading: tuple[Line, ...]
     """Repeated where the table goes on in the next column."""
-    groups: tuple[tuple[Line | None, tuple[Line, ...]], ...]
+    groups: tuple[tuple[tuple[Line, ...], tuple[Line, ...]], ...]
     """Label, repeated likewise, and rows."""
 
 
@@ -76,84 +76,113 @@ def wrap(text: str, width: float, bold: bool, measure: Measure) -> list[str]:
 
 def shape(table: Table, measure: Measure) -> Shape:
     """`table` in lines, as narrow as its cells allow."""
-    headings = [
-        _narrow(heading, [row[index] for row in table.rows], measure, index == 0)
-        for index, heading in enumerate(table.heading)
-    ]
-    widths = [
-        max(measure(text, bold) for text, bold in cells)
-        for cells in _columns_of(table, headings)
-    ]
-    lefts = [sum(widths[:index]) + CELL_GAP * index for index in range(len(widths))]
-    width = lefts[-1] + widths[-1] + CELL_GAP / 2
-    title = Line(((table.title, 0.0, True),), width, bars=((0.0, 0.12, 0.0),), height=ROW + 0.15, baseline=BASELINE + 0.15)
-    sentences = [(CAUTION + text, True) for text in table.cautions]
-    sentences += [(text, False) for text in table.notes]
-    said = [
-        Line(((line, 0.0, bold),), width)
-        for text, bold in sentences
-        for line in wrap(text, width, bold, measure)
-    ]
+    cells = [_cells(table, index, measure) for index in range(len(table.heading))]
+    blocks = _blocks(table, [each.width for each in cells], measure)
+    width = max(
+        blocks[-1].left + blocks[-1].width + CELL_GAP / 2,
+        *(measure(word, True) for word in table.title.split()),
+    )
+    lefts = [left for block in blocks for left in block.cell_lefts]
 
-    def placed(cells: Sequence[str], bold: Sequence[bool], bars: tuple[tuple[float, float, float], ...]) -> Line:
-        words = []
-        for index, (text, heavy) in enumerate(zip(cells, bold, strict=True)):
-            right = index < table.figures
-            spare = widths[index] - measure(text, heavy) if right else 0.0
-            words.append((text, lefts[index] + spare, heavy))
-        return Line(tuple(words), width, bars)
+    def row(texts: Sequence[str], number: int) -> Line:
+        words = [
+            (text, lefts[index] + cells[index].indent(text), index == 0)
+            for index, text in enumerate(texts)
+        ]
+        return Line(tuple(words), width, ((0.0, ROW, SHADE),) if number % 2 else ())
 
     return Shape(
         width=width,
-        head=(title, *said),
-        heading=_heading_lines(headings, placed),
-        groups=_group_lines(table, placed, width),
+        head=(
+            Line((), width, ((0.0, RULE, 0.0),), height=RULE),
+            *_sentence(table.title, True, width, measure),
+            *(line for text in table.notes for line in _sentence(text, False, width, measure)),
+        ),
+        heading=_heading_lines(blocks, width),
+        groups=tuple(
+            (
+                _sentence(group.label, True, width, measure) if group.label else (),
+                tuple(row(texts, number) for number, texts in enumerate(group.rows)),
+            )
+            for group in table.groups
+        ),
     )
 
 
-Placed = Callable[[Sequence[str], Sequence[bool], tuple[tuple[float, float, float], ...]], Line]
+def _sentence(text: str, bold: bool, width: float, measure: Measure) -> tuple[Line, ...]:
+    return tuple(Line(((line, 0.0, bold),), width) for line in wrap(text, width, bold, measure))
 
 
-def _narrow(heading: str, cells: Sequence[str], measure: Measure, figure: bool) -> list[str]:
-    """A heading in as many lines as keep it from widening its column."""
-    room = max(measure(cell, figure) for cell in cells)
-    longest = max(measure(word, True) for word in heading.split())
-    return wrap(heading, max(room, longest), True, measure)
+@dataclass(frozen=True)
+class _Cells:
+    """What the cells of one column have in common."""
+
+    before_point: float
+    """Widest whole part of a figure; 0 for names, which stand on the left."""
+    width: float
+    measure: Callable[[str], float]
+
+    def indent(self, text: str) -> float:
+        """Where `text` begins, so that decimal points stand under one another."""
+        return max(self.before_point - self.measure(text.partition(".")[0]), 0.0)
 
 
-def _columns_of(table: Table, headings: Sequence[Sequence[str]]) -> list[list[tuple[str, bool]]]:
-    return [
-        [(text, True) for text in heading] + [(row[index], index == 0) for row in table.rows]
-        for index, heading in enumerate(headings)
-    ]
+def _cells(table: Table, index: int, measure: Measure) -> _Cells:
+    texts = [row[index] for row in table.rows]
+
+    def wide(text: str) -> float:
+        return measure(text, index == 0)
+
+    if index >= table.figures:
+        return _Cells(0.0, max(map(wide, texts)), wide)
+    whole = max(wide(text.partition(".")[0]) for text in texts)
+    rest = max(wide(text) - wide(text.partition(".")[0]) for text in texts)
+    return _Cells(whole, whole + rest, wide)
 
 
-def _heading_lines(headings: Sequence[Sequence[str]], placed: Placed) -> tuple[Line, ...]:
-    deep = max(len(heading) for heading in headings)
-    # The last line of every heading stands just above the rows.
-    filled = [[""] * (deep - len(heading)) + list(heading) for heading in headings]
+@dataclass(frozen=True)
+class _Block:
+    """Columns under one heading: one figure, or all levers together."""
+
+    left: float
+    width: float
+    heading: tuple[str, ...]
+    """In lines, so that it does not widen its columns."""
+    cell_lefts: tuple[float, ...]
+
+
+def _blocks(table: Table, cells: Sequence[float], measure: Measure) -> list[_Block]:
+    alone = len(cells) - table.levers
+    spans = [range(index, index + 1) for index in range(alone)]
+    if table.levers:
+        spans.append(range(alone, len(cells)))
+    found: list[_Block] = []
+    left = 0.0
+    for span in spans:
+        heading = ", ".join(table.heading[index] for index in span)
+        room = sum(cells[index] for index in span) + CELL_GAP * (len(span) - 1)
+        width = max(room, *(measure(word, True) for word in heading.split()))
+        # A figure stands on the right of its column, under a heading that may be wider.
+        start = left + (width - room if span[0] < table.figures else 0.0)
+        lefts = [start + sum(cells[span[0] : index]) + CELL_GAP * (index - span[0]) for index in span]
+        found.append(_Block(left, width, tuple(wrap(heading, width, True, measure)), tuple(lefts)))
+        left += width + CELL_GAP
+    return found
+
+
+def _heading_lines(blocks: Sequence[_Block], width: float) -> tuple[Line, ...]:
+    deep = max(len(block.heading) for block in blocks)
     lines = []
     for index in range(deep):
-        cells = [heading[index] for heading in filled]
-        rule = ((ROW - 0.06, 0.06, 0.0),) if index == deep - 1 else ()
-        lines.append(placed(cells, [True] * len(cells), rule))
+        # The last line of every heading stands just above the rows.
+        words = tuple(
+            (block.heading[place], block.left, True)
+            for block in blocks
+            if (place := index - deep + len(block.heading)) >= 0
+        )
+        rule = ((ROW - RULE / 2, RULE / 2, 0.0),) if index == deep - 1 else ()
+        lines.append(Line(words, width, rule))
     return tuple(lines)
-
-
-def _group_lines(
-    table: Table, placed: Placed, width: float
-) -> tuple[tuple[Line | None, tuple[Line, ...]], ...]:
-    found = []
-    for group in table.groups:
-        label = None
-        if group.label:
-            label = Line(((group.label, 0.0, True),), width)
-        rows = []
-        for number, row in enumerate(group.rows):
-            shade = ((0.0, ROW, SHADE),) if number % 2 else ()
-            rows.append(placed(row, [index == 0 for index in range(len(row))], shade))
-        found.append((label, tuple(rows)))
-    return tuple(found)
 
 
 def columns(shapes: Sequence[Shape], height: float) -> list[Column] | None:
@@ -178,8 +207,7 @@ def _stacked(each: Shape, found: list[Column], height: float) -> bool:
     if found[-1].lines:
         found[-1].height += TABLE_GAP
     found[-1].add(start)
-    for label, rows in each.groups:
-        labelled = [label] if label else []
+    for labelled, rows in each.groups:
         # A label never stands alone at the foot of a column.
         together = [*labelled, *rows[:2]]
         if found[-1].height + _height(together) > height:
