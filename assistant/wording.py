@@ -28,6 +28,12 @@ Outcome = Answer | Ask | Refusal | NotUnderstood
 _FIELD = re.compile(r"\{(\w+)(\.bare)?(?::([\w/]+))?\}")
 MOST_SAID = 3
 """Lever moves that an ear keeps; more are told one at a time, on 'next step'."""
+_SHORT_WHEN = {
+    WhenToShift.STOPPED: "short-when-stopped",
+    WhenToShift.BY_HAND: "short-when-by-hand",
+    WhenToShift.SLOW: "short-when-slow",
+    WhenToShift.ANY: "short-when-any",
+}
 _WHEN = {
     WhenToShift.STOPPED: "when-stopped",
     WhenToShift.BY_HAND: "when-by-hand",
@@ -114,7 +120,13 @@ def _say_lever(answer: Answer, lever: str, position: str) -> str:
 
 
 def _moves_shown(moves: tuple[Move, ...]) -> str:
-    return ", ".join(f"{move.lever} {move.to}" for move in moves)
+    """The moves in order, each group led by when it may be done."""
+    groups: dict[WhenToShift, list[str]] = {}
+    for move in moves:
+        groups.setdefault(move.when, []).append(f"{move.lever} {move.to}")
+    return "; ".join(
+        f"{_entry('phrases', _SHORT_WHEN[when])} {', '.join(each)}" for when, each in groups.items()
+    )
 
 
 def _setting_shown(setting: Setting) -> str:

@@ -181,7 +181,7 @@ def engage_cautions(engage: Engage, other: bool = False) -> Iterable[Phrase]:
     """What may not be done with the half-nut; `other`: metric thread on an inch screw or the reverse."""
     if engage.keep_closed:
         yield Phrase("keep-closed-caution")
-    elif rule_key(engage) == "close-anywhere":
+    elif rule_key(engage) in ("close-anywhere", "any-mark"):
         return
     elif other:
         yield Phrase("whole-turn-only", {"marks": ", ".join(engage.marks)})

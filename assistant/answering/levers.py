@@ -115,7 +115,8 @@ def with_plan(answer: Answer, situation: Situation) -> Answer:
     return replace(answer, texts=texts, gears=gears, cautions=(*first, *own, *last))
 
 
-_SHIFTING = ((WhenToShift.BY_HAND, "never-force"), (WhenToShift.SLOW, "slow-shift"))
+_SHIFTING = ((WhenToShift.SLOW, "slow-shift"),)
+"""'Never force' goes with the single step: on every answer it would be read past."""
 
 
 def places_text(places: Mapping[str, str], lathe: Lathe, group: str | None = None) -> str:

@@ -74,7 +74,12 @@ def _with_levers(answer: Answer, hand: InHand, situation: Situation) -> Answer:
         *_taper_cautions(wanted),
         *error_cautions(cut),
         *hand_cautions(lathe, wanted.left_hand),
-        *engage_cautions(engage, other_system(hand, lathe)),
+        # That another line ruins the thread is said when the operator asks for the lines.
+        *(
+            each
+            for each in engage_cautions(engage, other_system(hand, lathe))
+            if each.key != "same-mark-sure"
+        ),
     )
     working = (*gears_working(cut, plan.settings[0], lathe), *dial_working(engage, dial_figures(cut.lead, lathe)))
     return replace(

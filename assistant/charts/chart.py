@@ -46,5 +46,5 @@ class Chart:
     preface: tuple[str, ...]
     """When each lever may be moved, and how the tables are read."""
     tables: tuple[Table, ...]
-    foot: tuple[str, ...]
-    """Sentences below them."""
+    foot: str
+    """What stands below them."""

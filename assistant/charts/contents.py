@@ -10,7 +10,7 @@ from assistant.answer import Engage, Phrase, Value
 from assistant.answering.engage import engage_for, rule_key
 from assistant.charts.chart import Chart
 from assistant.charts.columns import NOTHING, Draft, Entry, places, sentence_start, table
-from assistant.charts.leads import lead_figure, reads_in_inches
+from assistant.charts.leads import is_standard, lead_figure, reads_in_inches
 from assistant.core.levers import GearTrain, Setting, WhenToShift
 from assistant.errors import NoSuchSize, nearest_names
 from assistant.figures import bare
@@ -20,10 +20,10 @@ from profiles.lathe import Lathe
 PARTS: Final = ("speeds", "threads", "feeds")
 """What a chart may be limited to."""
 FOOT: Final = (
-    "Starting values: the lathe's manual, the shop's rules and a qualified person come first. "
-    "Shift only as the lathe's maker allows. Swarfside controls nothing.",
-    "Checked against the lathe by ____________ on ____________",
+    "Starting values: the manual, the shop's rules and a qualified person come first; "
+    "shift only as the maker allows. Swarfside controls nothing."
 )
+LEFT_OUT: Final = "Pitches of no standard thread are left out."
 KEEP_CLOSED_CAUTION: Final = (
     "Keep closed: the half-nut stays closed; stop and withdraw the tool before you reverse."
 )
@@ -44,12 +44,14 @@ _CLOSE_WORDS: Final = {
 """Rule of the half-nut -> what stands in its column; the marks themselves for the other rules."""
 
 
-def wall_chart(lathe: Lathe, parts: Sequence[str] = PARTS) -> Chart:
+def wall_chart(lathe: Lathe, parts: Sequence[str] = PARTS, *, only_standard: bool = False) -> Chart:
     """The chart of `lathe`: speeds, threads with the marks to close the half-nut on, and feeds.
 
-    parts   : of PARTS; all of them if left out
-    Returns : Chart, its figures rounded as the answers are
-    Raises  : NoSuchSize for a part that there is not
+    parts         : of PARTS; all of them if left out
+    only_standard : leave out pitches that no standard thread of the tables has, and their feeds
+                    where these share a table; the chart says so
+    Returns       : Chart, its figures rounded as the answers are
+    Raises        : NoSuchSize for a part that there is not
 
     >>> from profiles.load import find
     >>> wall_chart(find("heron"), ["speeds"]).tables[0].rows[0]
@@ -60,13 +62,13 @@ def wall_chart(lathe: Lathe, parts: Sequence[str] = PARTS) -> Chart:
             close = nearest_names(part, PARTS, 1)
             allowed = f"there are {', '.join(PARTS)}"
             raise NoSuchSize("part of a chart", part, allowed, close[0] if close else None)
-    drafts = [draft for draft in _drafts(lathe, parts) if draft.entries]
+    drafts = [draft for draft in _drafts(lathe, parts, only_standard) if draft.entries]
     entries = [entry for draft in drafts for entry in draft.entries]
     return Chart(
         title=sentence_start(lathe.name),
         subtitle=lathe.description,
         cautions=tuple(_cautions(lathe, parts, entries)),
-        preface=tuple(_preface(lathe, entries)),
+        preface=(*_preface(lathe, entries), *((LEFT_OUT,) if only_standard else ())),
         tables=tuple(table(draft) for draft in drafts),
         foot=FOOT,
     )
@@ -91,13 +93,14 @@ def _cautions(lathe: Lathe, parts: Sequence[str], entries: Sequence[Entry]) -> I
         yield KEEP_CLOSED_CAUTION
 
 
-def _drafts(lathe: Lathe, parts: Sequence[str]) -> list[Draft]:
+def _drafts(lathe: Lathe, parts: Sequence[str], only_standard: bool) -> list[Draft]:
     drafts = [_speeds(lathe)] if "speeds" in parts else []
-    both = _threads_and_feeds(lathe) if {"threads", "feeds"} <= set(parts) else None
+    leads = [each for each in _once(lathe.pitches) if is_standard(each.gives) or not only_standard]
+    both = _threads_and_feeds(lathe, leads) if {"threads", "feeds"} <= set(parts) else None
     if both is not None:
-        return [*drafts, both, *_threads(lathe, only_with_gears=True)]
+        return [*drafts, both, *_threads(lathe, [each for each in leads if each.train])]
     if "threads" in parts:
-        drafts += _threads(lathe)
+        drafts += _threads(lathe, leads)
     if "feeds" in parts:
         drafts += _feeds("Feeds", lathe.feeds, lathe)
         drafts += _feeds("Cross feeds", lathe.cross_feeds, lathe)
@@ -205,12 +208,11 @@ def _mounted(lathe: Lathe) -> tuple[str, ...]:
     return (f"{_usual_gears(lathe)} mounted.",) if others else ()
 
 
-def _threads(lathe: Lathe, *, only_with_gears: bool = False) -> list[Draft]:
-    """Threads by pitch in mm and per inch, the lathe's own kind first."""
-    wanted = [each for each in _once(lathe.pitches) if each.train or not only_with_gears]
+def _threads(lathe: Lathe, leads: Sequence[Setting]) -> list[Draft]:
+    """`leads` by pitch in mm and per inch, the lathe's own kind first."""
     drafts = []
     for inch in (lathe.inch, not lathe.inch):
-        chosen = [each for each in wanted if reads_in_inches(each.gives, lathe.inch) is inch]
+        chosen = [each for each in leads if reads_in_inches(each.gives, lathe.inch) is inch]
         rising = reversed(chosen) if inch else chosen
         entries = _by_gears([(each.train, _thread_entry(each, lathe, inch)) for each in rising], lathe)
         title, unit = ("Threads per inch", "per inch") if inch else ("Metric threads, mm", "pitch")
@@ -235,8 +237,11 @@ def _feeds(title: str, settings: Iterable[Setting], lathe: Lathe) -> list[Draft]
     return [Draft(f"{title}, {_feed_unit(lathe)}", ("feed",), entries, notes)]
 
 
-def _threads_and_feeds(lathe: Lathe) -> Draft | None:
-    """One table for both where the same levers of the gearbox give a thread and its feeds; else None."""
+def _threads_and_feeds(lathe: Lathe, wanted: Sequence[Setting]) -> Draft | None:
+    """One table for both where the same levers of the gearbox give a thread and its feeds; else None.
+
+    It lists those of `wanted` that need no other gears.
+    """
     leads = [each for each in lathe.pitches if each.train is None]
     kinds = [leads, list(lathe.feeds)] + ([list(lathe.cross_feeds)] if lathe.cross_feeds else [])
     inch = lathe.inch
@@ -257,7 +262,8 @@ def _threads_and_feeds(lathe: Lathe) -> Draft | None:
         return None
     across = _cross_ratio([[by_levers[levers] for by_levers in found] for levers in shown])
     entries = []
-    for levers in reversed(shown) if inch else shown:
+    listed = [_chosen(each, fixed[0]) for each in wanted if each.train is None]
+    for levers in reversed(listed) if inch else listed:
         lead, *feeds = (by_levers[levers] for by_levers in (found[:2] if across else found))
         entry = _thread_entry(lead, lathe, inch)
         figures = (*entry.figures, *(_feed_figure(each, lathe) for each in feeds))

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 from typing import Final
 
 from assistant.answer import Value
 from assistant.figures import bare
+from assistant.tables import rows
 from assistant.units import MM_PER_INCH
 
 NEARLY: Final = "≈"
 """Before a figure that the gears do not give exactly as written."""
 NEAR: Final = Fraction(1, 1000)
 """Share by which gears that only come near a lead may miss it; profiles allow no more."""
+METRIC_TABLES: Final = ("iso_metric_sizes.csv", "trapezoidal_sizes.csv")
+INCH_TABLES: Final = ("unified_sizes.csv", "whitworth_sizes.csv", "acme_sizes.csv", "npt_sizes.csv")
 METRIC_STEP: Final = Fraction(1, 40)
 """Metric pitches are multiples of this, in mm ..."""
 INCH_STEP: Final = Fraction(1, 2)
@@ -58,3 +62,21 @@ def lead_figure(lead: Fraction, inch: bool) -> str:
     exact = MM_PER_INCH / lead if inch else lead
     text = bare(Value(exact, "1/inch" if inch else "mm"), "" if inch else "pitch", "mm")
     return text if Fraction(text) == exact else f"{NEARLY}{text}"
+
+
+@cache
+def _standard_pitches() -> tuple[Fraction, ...]:
+    metric = {Fraction(row["pitch"]) for name in METRIC_TABLES for row in rows(name)}
+    inch = {Fraction(row["tpi"]) for name in INCH_TABLES for row in rows(name)}
+    return tuple(sorted(metric | {MM_PER_INCH / number for number in inch}))
+
+
+def is_standard(lead: Fraction) -> bool:
+    """Whether some thread of the tables has this pitch, or the gears come as near to it as they can.
+
+    lead : mm per turn
+
+    >>> is_standard(Fraction(127, 65)), is_standard(Fraction(11, 8))
+    (True, False)
+    """
+    return any(abs(lead - pitch) <= pitch * NEAR for pitch in _standard_pitches())

@@ -17,8 +17,8 @@ from assistant.charts.strips import COLUMN_GAP, Column, Line, Measure, Shape, co
 from assistant.errors import NoSuchSize, OutOfRange, nearest_names
 from display.legibility import capital_height
 
-CAPITAL: Final = 0.729
-"""Capital height over font size of DejaVu Sans Condensed, measured."""
+CAPITAL: Final = 0.711
+"""Capital height over font size of Roboto Condensed, measured."""
 LEAST_MINUTES: Final = 16
 WANTED_MINUTES: Final = 20
 MOST_MINUTES: Final = 24
@@ -30,13 +30,15 @@ MARGIN: Final = 8.0
 TITLE: Final = 1.5
 """Size of the lathe's name over that of the tables."""
 LINE: Final = 1.2
-CAUTION: Final = "⚠\u00a0"
+BOX: Final = 22.0
+"""Width of the box in which whoever checked the chart signs."""
+CAUTION: Final = "Caution. "
 STEP: Final = 0.01
 """mm to which the font size is found."""
-MOST_REORDERED: Final = 4
-"""Tables that are tried in every order; more of them stay in theirs."""
 WORTH_IT: Final = 1.02
 """Gain in size for which the tables are put into another order."""
+MOST_REORDERED: Final = 4
+"""Tables that are tried in every order; more of them stay in theirs."""
 
 
 @dataclass(frozen=True)
@@ -125,21 +127,23 @@ def paper(name: str) -> Paper:
         raise NoSuchSize("paper", name, allowed, close[0] if close else None) from None
 
 
-def page(chart: Chart, papers: Sequence[Paper], measure: Measure) -> Page:
-    """`chart` on the first of `papers` on which it can be read at 1 m.
+def page(charts: Sequence[Chart], papers: Sequence[Paper], measure: Measure) -> Page:
+    """The first of `charts` on the first of `papers` on which it can be read at 1 m.
 
+    charts  : the fullest first
     measure : (text, bold) -> width in parts of the font size
-    Raises  : OutOfRange where none is large enough for the least size, with the largest tried
+    Raises  : OutOfRange where none is large enough for the least size, with the last that was tried
     """
-    shapes = [shape(table, measure) for table in chart.tables]
-    for each in papers:
-        found = _fitted(chart, shapes, each, measure)
-        if found is not None:
-            return found
+    for chart in charts:
+        shapes = [shape(table, measure) for table in chart.tables]
+        for sheet in papers:
+            found = _fitted(chart, shapes, sheet, measure)
+            if found is not None:
+                return found
     least = capital_height(DISTANCE, LEAST_MINUTES)
     raise OutOfRange(
         "chart",
-        f"of the {chart.title} on {papers[-1].name}",
+        f"of the {charts[-1].title} on {papers[-1].name}",
         f"capitals would be under {least:.1f} mm, which cannot be read at 1 m; "
         "take larger paper, or one part at a time with --part",
     )
@@ -151,7 +155,6 @@ def _fitted(chart: Chart, shapes: Sequence[Shape], sheet: Paper, measure: Measur
     most = capital_height(DISTANCE, MOST_MINUTES) / CAPITAL
     best: tuple[float, Sequence[Shape]] | None = None
     for order in _orders(shapes):
-        # Another order of the tables is taken only where it makes the letters larger.
         floor = least if best is None else best[0] * WORTH_IT
         size = _largest(chart, order, sheet, measure, floor, most)
         if size is not None:
@@ -161,10 +164,6 @@ def _fitted(chart: Chart, shapes: Sequence[Shape], sheet: Paper, measure: Measur
     size, order = best
     frame = _Frame(chart, sheet, size, measure)
     return frame.filled(_level(order, frame))
-
-
-def _orders(shapes: Sequence[Shape]) -> Iterable[Sequence[Shape]]:
-    return permutations(shapes) if len(shapes) <= MOST_REORDERED else [shapes]
 
 
 def _largest(
@@ -182,6 +181,11 @@ def _largest(
         middle = (least + most) / 2
         least, most = (middle, most) if fits(middle) else (least, middle)
     return least
+
+
+def _orders(shapes: Sequence[Shape]) -> Iterable[Sequence[Shape]]:
+    """The tables in every order, their own first: another is taken only where it makes them larger."""
+    return permutations(shapes) if len(shapes) <= MOST_REORDERED else [shapes]
 
 
 def _in_columns(order: Sequence[Shape], height: float, width: float) -> list[Column] | None:
@@ -218,7 +222,7 @@ class _Frame:
         self.words: list[Words] = []
         self.measure = measure
         self.top = self._head(chart)
-        foot = wrap("  ".join(chart.foot), self.width, True, measure)
+        foot = wrap(chart.foot, self.width, True, measure)
         self.bottom = (sheet.height - 2 * MARGIN) / size - len(foot) * LINE - 0.4
         self._bar(0, self.bottom + 0.15, self.width, 0.08, 0)
         for index, line in enumerate(foot):
@@ -237,14 +241,23 @@ class _Frame:
         after = 0.4 + TITLE * self.measure(chart.title, True) + 1.2
         [subtitle, *rest] = wrap(chart.subtitle, self.width - after - 0.4, False, self.measure)
         self._put(subtitle, after, band - 0.45, shade=1)
+        if not rest:
+            self._checked_box(after + self.measure(subtitle, False) + 1.2, band)
         y = band + 0.25
-        cautions = "  ".join(f"{CAUTION}{each}" for each in chart.cautions)
+        cautions = CAUTION + "  ".join(chart.cautions) if chart.cautions else ""
         paragraphs = [(" ".join(rest), False), (cautions, True), ("  ".join(chart.preface), False)]
         for text, bold in paragraphs:
             for line in wrap(text, self.width, bold, self.measure) if text else ():
                 self._put(line, 0, y + 0.9, bold=bold)
                 y += LINE
         return y + 0.5
+
+    def _checked_box(self, left: float, band: float) -> None:
+        """Room to sign in, where the title leaves any."""
+        box = self.width - 0.3 - BOX
+        if box >= left:
+            self._bar(box, 0.25, BOX, band - 0.5, 1)
+            self._put("Checked by, on:", box + 0.3, band - 0.55)
 
     def _bar(self, x: float, y: float, width: float, height: float, shade: float) -> None:
         size = self.size

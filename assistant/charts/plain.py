@@ -22,7 +22,7 @@ def _lines(chart: Chart) -> Iterator[str]:
         yield from (f"  {note}" for note in table.notes)
         yield from _rows(table)
     yield ""
-    yield from chart.foot
+    yield chart.foot
 
 
 def _rows(table: Table) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -17,13 +17,15 @@ DOTS_PER_MM: Final = 8
 """Of a PNG: 203 dots an inch."""
 MM_PER_INCH: Final = 25.4
 POINTS_PER_MM: Final = 72 / MM_PER_INCH
-FACES: Final = {False: "DejaVuSansCondensed", True: "DejaVuSansCondensed-Bold"}
+FACES: Final = {False: "RobotoCondensed-Regular", True: "RobotoCondensed-Bold"}
 """Bold or not -> typeface."""
 
 
-def print_chart(chart: Chart, out: Path, paper_name: str | None = None) -> Page:
-    """Writes `chart` to `out`, a .pdf or .png, and gives the page that it was laid out on.
+def print_chart(charts: Sequence[Chart], out: Path, paper_name: str | None = None) -> Page:
+    """Writes the first of `charts` that can be read to `out`, and gives the page it was laid out on.
 
+    charts     : the fullest first
+    out        : a .pdf or .png
     paper_name : of PAPERS; None takes the first of USUAL_PAPERS on which it can be read
     Raises     : NoSuchSize for another ending or paper; OutOfRange where the chart cannot be read
                  on the paper, or holds a letter that the typeface lacks; DeviceError where the
@@ -33,9 +35,10 @@ def print_chart(chart: Chart, out: Path, paper_name: str | None = None) -> Page:
     if draw is None:
         endings = " or ".join(_DRAWN_BY)
         raise NoSuchSize("file", out.name or str(out), f"its name must end in {endings}")
-    _check_letters(chart)
+    for chart in charts:
+        _check_letters(chart)
     names = USUAL_PAPERS if paper_name is None else (paper_name,)
-    laid_out = page(chart, [paper(name) for name in names], measure)
+    laid_out = page(charts, [paper(name) for name in names], measure)
     drawn = draw(laid_out)
     try:
         out.write_bytes(drawn)
@@ -65,13 +68,13 @@ def measure(text: str, bold: bool) -> float:
     """Width of `text` in parts of the font size.
 
     >>> measure("0", False)
-    0.572
+    0.494
     """
     return float(_face(bold).stringWidth(text, 1))
 
 
 def _check_letters(chart: Chart) -> None:
-    texts = [chart.title, chart.subtitle, *chart.cautions, *chart.preface, *chart.foot]
+    texts = [chart.title, chart.subtitle, *chart.cautions, *chart.preface, chart.foot]
     for table in chart.tables:
         texts += [table.title, *table.notes, *table.heading]
         texts += [cell for row in table.rows for cell in row]

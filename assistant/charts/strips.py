@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
@@ -185,12 +186,34 @@ def _heading_lines(blocks: Sequence[_Block], width: float) -> tuple[Line, ...]:
     return tuple(lines)
 
 
-def columns(shapes: Sequence[Shape], height: float) -> list[Column] | None:
-    """The tables in columns of at most `height`; None where one does not fit in any column."""
-    found = [Column()]
+@dataclass(frozen=True)
+class _Piece:
+    """Lines that are never parted."""
+
+    lines: tuple[Line, ...]
+    above: tuple[Line, ...]
+    """What is repeated where a column begins with this piece."""
+    gap: float
+    """Room over it where a column does not begin with it."""
+    height: float
+    width: float
+
+
+def _pieces(shapes: Sequence[Shape]) -> list[_Piece]:
+    """The tables in the smallest pieces that may stand in columns of their own."""
+    found: list[_Piece] = []
     for each in shapes:
-        if not _stacked(each, found, height):
-            return None
+        start: tuple[Line, ...] = (*each.head, *each.heading)
+        for labelled, rows in each.groups:
+            # Some rows stay with the head, and no row stands alone under or over a break.
+            cuts = [0, *range(FEWEST, len(rows) - 1)]
+            for begin, end in zip(cuts, [*cuts[1:], len(rows)], strict=True):
+                opening = begin == 0
+                lines = (*start, *(labelled if opening else ()), *rows[begin:end])
+                above = () if start else (*each.heading, *(() if opening else labelled))
+                gap = TABLE_GAP if start else 0.0
+                found.append(_Piece(lines, above, gap, _height(lines), each.width))
+                start = ()
     return found
 
 
@@ -198,30 +221,44 @@ def _height(lines: Sequence[Line]) -> float:
     return sum(line.height for line in lines)
 
 
-def _stacked(each: Shape, found: list[Column], height: float) -> bool:
-    """Puts the table below the last column's lines, going on in new columns; False if it cannot."""
-    start = [*each.head, *each.heading]
-    room = height - found[-1].height - TABLE_GAP
-    if found[-1].lines and room < _height(start) + (FEWEST + 1) * ROW:
-        found.append(Column())
-    if found[-1].lines:
-        found[-1].height += TABLE_GAP
-    found[-1].add(start)
-    for labelled, rows in each.groups:
-        # A label never stands alone at the foot of a column.
-        together = [*labelled, *rows[:2]]
-        if found[-1].height + _height(together) > height:
-            _go_on(each, [], found)
-        found[-1].add(labelled)
-        for row in rows:
-            if found[-1].height + row.height > height:
-                _go_on(each, labelled, found)
-            found[-1].add([row])
-            if found[-1].height > height + 1e-9:
-                return False
-    return True
+def columns(shapes: Sequence[Shape], height: float) -> list[Column] | None:
+    """The tables in columns of at most `height` that together are as narrow as can be.
+
+    None where a piece of a table is higher than that. The narrowest way to set the first n pieces
+    is the narrowest of: the last column holds the last m of them, and those before it are set in
+    their own narrowest way.
+    """
+    pieces = _pieces(shapes)
+    total = [0.0, *([math.inf] * len(pieces))]
+    begins = [0] * (len(pieces) + 1)
+    for end in range(1, len(pieces) + 1):
+        used = wide = 0.0
+        for begin in range(end - 1, -1, -1):
+            piece = pieces[begin]
+            wide = max(wide, piece.width)
+            if used + piece.height + _height(piece.above) <= height:
+                width = total[begin] + wide + COLUMN_GAP
+                if width < total[end]:
+                    total[end], begins[end] = width, begin
+            used += piece.height + piece.gap
+            if used > height:
+                break
+    if math.isinf(total[-1]):
+        return None
+    found: list[Column] = []
+    end = len(pieces)
+    while end:
+        found.insert(0, _column(pieces[begins[end] : end]))
+        end = begins[end]
+    return found
 
 
-def _go_on(each: Shape, labelled: Sequence[Line], found: list[Column]) -> None:
-    found.append(Column())
-    found[-1].add([*each.heading, *labelled])
+def _column(pieces: Sequence[_Piece]) -> Column:
+    column = Column()
+    for number, piece in enumerate(pieces):
+        if number == 0:
+            column.add(piece.above)
+        else:
+            column.height += piece.gap
+        column.add(piece.lines)
+    return column
