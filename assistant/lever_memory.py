@@ -75,7 +75,9 @@ def _mounted(set_up: SetUp, usual: bool, situation: Situation) -> SetUp:
     # Whether the rest of the plan still needs gears is asked anew with what is on now.
     needed = gears_needed(plan.settings, replace(situation, set_up=on))
     told = max(0, set_up.step - 1) if not needed.change else set_up.step
-    left = replace(plan, change_gears=needed.change, mount=mount_text(needed, replace(situation, set_up=on)))
+    left = replace(
+        plan, change_gears=needed.change, mount=mount_text(needed, replace(situation, set_up=on))
+    )
     return replace(on, plan=left if left.moves or left.change_gears else None, step=told)
 
 

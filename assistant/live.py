@@ -104,6 +104,7 @@ class LiveLoop:
         while not self._stopped.is_set():
             try:
                 with Microphone(self._device) as microphone:
+                    self.heard_a_microphone = True
                     self._listen(microphone)
             except DeviceError as fault:
                 self._view.set_ear("no microphone")
@@ -118,7 +119,6 @@ class LiveLoop:
         for utterance in utterances(
             microphone.frames(), self._ear, self._assistant.grammar.acceptor, self._view.set_ear
         ):
-            self.heard_a_microphone = True
             if self._stopped.is_set():
                 return
             if not self._by_pedal or self._open_ear.is_set():

@@ -65,6 +65,12 @@ class ToSizeFrom(Query):
     cut: Quantity | None = None
     """Depth of one pass, per side."""
 
+    @property
+    def wanted_in_mm(self) -> bool:
+        """True where the wanted size was said with an ISO zone and without a unit."""
+        in_zone = bool(self.hole or self.shaft or self.zone)
+        return in_zone and "unit-mm" in self.assumed and f"{self.wanted.units:~}" == "mm"
+
 
 @dataclass(frozen=True, kw_only=True)
 class ColdSizeOf(Query):

@@ -109,7 +109,8 @@ def _for_ear(text: str) -> str:
     if not re.search(r"\d", text):
         return text
     try:
-        return words_of(text)
+        # A comma is a pause: without it 'lines 2, 4' would be heard as twenty four.
+        return ", ".join(words_of(part) for part in text.split(", "))
     except Unreadable:
         return text
 

@@ -181,7 +181,7 @@ class Acceptor:
         """A random sentence: at each state the end and every arc are equally likely."""
         state, words = self.start, list[str]()
         while True:
-            choices: list[str | None] = sorted(self.transitions[state])
+            choices: list[str | None] = [*sorted(self.transitions[state])]
             if state in self.finals:
                 choices.append(None)
             word = chance.choice(choices)

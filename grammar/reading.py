@@ -17,8 +17,8 @@ from lark import Token, Transformer, Tree
 from assistant.query import KINDS, Query, ThreadNamed
 from assistant.units import Quantity, quantity
 from grammar.reading_cutting import CuttingReading
-from grammar.reading_sizing import SizingReading
 from grammar.reading_levers import LeverReading
+from grammar.reading_sizing import SizingReading
 from grammar.said import Said
 
 Pair = tuple[str, Any]

@@ -29,12 +29,6 @@ _CONSTANTS = {
 """Aliases that stand for a text."""
 
 
-def _number_text(said: Said) -> str:
-    """The number of a taper as its name has it: '3', '4-1/2'."""
-    whole, rest = divmod(said.value, 1)
-    return str(whole) if rest == 0 else f"{whole}-{rest}" if whole else str(rest)
-
-
 def _only(self: Any, children: list[Any]) -> Any:
     """Passes the one value below on."""
     return children[0]
@@ -47,7 +41,7 @@ class SizingReading:
     assumed: list[str]
     _bare: list[Quantity]
 
-    zone_letters = written_zone_letters = taper_number = unit_word = _only
+    zone_letters = written_zone_letters = unit_word = _only
 
     def zone_grade(self, children: list[Any]) -> str:
         """'seven', 'oh one'."""
@@ -97,13 +91,21 @@ class SizingReading:
     def hole_word(self, children: list[Any]) -> None:
         """'hole', 'bore': the zone beside it says the same."""
 
+    def taper_number(self, children: list[int]) -> str:
+        """'three'."""
+        return str(children[0])
+
+    def and_a_half(self, children: list[int]) -> str:
+        """'four and a half', as its name has it."""
+        return f"{children[0]}-1/2"
+
     def taper_of_family(self, children: list[Any]) -> Pairs:
         """'morse three'."""
-        return [("taper_name", f"{children[0]}{_number_text(children[1])}")]
+        return [("taper_name", f"{children[0]}{children[1]}")]
 
     def taper_number_first(self, children: list[Any]) -> Pairs:
         """'number three morse'."""
-        return [("taper_name", f"MT{_number_text(children[0])}")]
+        return [("taper_name", f"MT{children[0]}")]
 
     def ratio_length(self, children: list[Said]) -> Pairs:
         """The second figure of a ratio."""

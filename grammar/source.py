@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib.metadata import version
 from importlib.resources import files
+from typing import Any
 
 from lark import Lark, Token
 from lark.exceptions import GrammarError
@@ -39,8 +40,8 @@ class WordLexer(Lexer):
             for terminal in lexer_conf.terminals  # type: ignore[attr-defined]
         }
 
-    def lex(self, data: Sequence[str]) -> Iterator[Token]:
-        """One token a word; a word outside the grammar gets the type UNKNOWN_WORD."""
+    def lex(self, data: Any, parser_state: Any = None) -> Iterator[Token]:
+        """One token a word of `data`; a word outside the grammar gets the type UNKNOWN_WORD."""
         for place, word in enumerate(data):
             yield Token(self._names.get(word, "UNKNOWN_WORD"), word, start_pos=place)
 

@@ -22,6 +22,8 @@ from grammar.source import NamedWords, fingerprint, lark_text, parser, start_rul
 from grammar.written import Unreadable, words_of
 
 _HINT = "say 'what can I say'"
+FEW = 6
+"""So many words that could follow are named; more would be no help."""
 
 
 class Grammar:
@@ -55,7 +57,7 @@ class Grammar:
         failures: list[tuple[int, str, UnexpectedToken]] = []
         for start, kind in self._starts.items():
             try:
-                tree = self.parser.parse(words, start=start)  # type: ignore[arg-type]
+                tree = self.parser.parse(words, start=start)
             except UnexpectedToken as fault:
                 place = len(words) if fault.token.type == "$END" else words_index(fault)
                 failures.append((place, start, fault))
@@ -82,7 +84,8 @@ class Grammar:
         if furthest == len(words):
             problem = f"'{said}' is not finished: {_HINT}"
         elif start:
-            problem = f"after '{start}' I do not follow '{words[furthest]}': {_HINT}"
+            places = f"; it may be {', '.join(sorted(expected))}" if 0 < len(expected) <= FEW else ""
+            problem = f"after '{start}' I do not follow '{words[furthest]}'{places}: {_HINT}"
         else:
             problem = f"no question begins with '{words[0]}': {_HINT}"
         return NotUnderstood(said, problem, tuple(sorted(expected)))

@@ -14,7 +14,15 @@ from grammar.spelling import LARGEST, decimal_words, digit_words, fraction_words
 _FIGURE = r"(?:\d+(?:\.\d+)?|\.\d+)"
 _SHOP = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
 _SHOP_FIGURE = re.compile(r"(\d+)[ -](\d+)/(\d+)|(\d+)/(\d+)")
-_VULGAR = {"¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+_VULGAR = {
+    "¼": " 1/4",
+    "½": " 1/2",
+    "¾": " 3/4",
+    "⅛": " 1/8",
+    "⅜": " 3/8",
+    "⅝": " 5/8",
+    "⅞": " 7/8",
+}
 _SPELLED = (
     (r"(?<=\d) *(?:\"|″)", " inch "),
     # 'in' behind a figure is inch where a second 'in' or nothing follows, else the word 'in'.
@@ -64,7 +72,9 @@ def _piece_words(piece: str) -> str:
     """Digits as a number, but '01' as 'oh one': it is another grade than 1."""
     if not piece.isdigit():
         return piece.lower()
-    return digit_words(piece) if piece.startswith("0") and len(piece) > 1 else whole_words(int(piece))
+    return (
+        digit_words(piece) if piece.startswith("0") and len(piece) > 1 else whole_words(int(piece))
+    )
 
 
 def _filled(template: str, match: re.Match[str]) -> str:

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from assistant.units import MM_PER_INCH
 from profiles.faults import Fault
-from profiles.kinematics import MOST_SETTINGS, how_many, listings
+from profiles.kinematics import MOST_SETTINGS, how_many, speed_listing
 from profiles.placard import Path
 from profiles.schema import DialGearField, Profile, SlideField, ThreadDialField
 
@@ -170,7 +170,7 @@ def _cross_screw_faults(profile: Profile) -> Iterator[Fault]:
 def _chuck_faults(profile: Profile) -> Iterator[Fault]:
     # Too many settings to list are reported with the tables.
     few = how_many(profile) <= MOST_SETTINGS
-    speeds = listings(profile)[0].settings if few else ()
+    speeds = speed_listing(profile).settings if few else ()
     names = Counter(chuck.name for chuck in profile.chucks)
     for index, chuck in enumerate(profile.chucks):
         path: Path = ("chucks", index)

@@ -162,10 +162,11 @@ def feeds(feed: FeedKinematics, drive: FeedDrive, field: str) -> tuple[Found, ..
 
 def listings(profile: Profile) -> tuple[Listing, Listing, Listing, Listing]:
     """Speeds, leads, feeds and cross feeds of `profile`."""
-    return (_speed_listing(profile), *_feed_listings(profile))
+    return (speed_listing(profile), *_feed_listings(profile))
 
 
-def _speed_listing(profile: Profile) -> Listing:
+def speed_listing(profile: Profile) -> Listing:
+    """Speeds of `profile`, without the far more costly rest."""
     table = profile.spindle.table or ()
     rows = [_row(row, ("spindle", "table", index)) for index, row in enumerate(table)]
     spindle = profile.spindle.kinematics

@@ -15,8 +15,19 @@ PLAIN_TEXT = "profile text"
 """Stands for the file's name where the profile was given as a text."""
 
 SUFFIX = ".yaml"
+NO_LATHES = frozenset({"questions.yaml"})
+"""Files of this folder that end like a profile and are none."""
 BUNDLED = "bundled "
 """Goes before the file's name in messages about a profile that comes with Swarfside."""
+
+
+def is_text(source: Path | str) -> bool:
+    """Whether `source` is the text of a profile rather than the name of a file.
+
+    >>> is_text("heron.yaml"), is_text("name: heron\\nunits: inch")
+    (False, True)
+    """
+    return isinstance(source, str) and (source[-len(SUFFIX) :] != SUFFIX or "\n" in source)
 
 
 def opened(source: Path | str) -> Placard:
@@ -24,8 +35,8 @@ def opened(source: Path | str) -> Placard:
 
     Raises ProfileError for what cannot be read as plain YAML.
     """
-    if isinstance(source, str) and (source[-len(SUFFIX) :] != SUFFIX or "\n" in source):
-        return _read(source, PLAIN_TEXT, None)
+    if is_text(source):
+        return _read(str(source), PLAIN_TEXT, None)
     path = Path(source)
     return _read(placard.text_of(path), str(path), path.parent)
 
@@ -41,10 +52,8 @@ def bundled() -> list[str]:
     >>> "heron" in bundled()
     True
     """
-    entries = files("profiles").iterdir()
-    return sorted(
-        entry.name.removesuffix(SUFFIX) for entry in entries if entry.name.endswith(SUFFIX)
-    )
+    found = {entry.name for entry in files("profiles").iterdir()} - NO_LATHES
+    return sorted(name.removesuffix(SUFFIX) for name in found if name.endswith(SUFFIX))
 
 
 def shop_folder() -> Path:

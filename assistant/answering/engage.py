@@ -55,7 +55,9 @@ def in_hand(named: ThreadNamed | None, situation: Situation) -> InHand | None:
     thread, assumed = standard_thread(chosen)
     if named is None:
         assumed.append(Phrase("taken-thread-in-hand", {"designation": thread.designation}))
-    return InHand(chosen, thread, geared(thread.lead, situation, thread.designation), tuple(assumed))
+    return InHand(
+        chosen, thread, geared(thread.lead, situation, thread.designation), tuple(assumed)
+    )
 
 
 def closings_for(
@@ -153,7 +155,9 @@ def closing_answer(thread: InHand, situation: Situation, first_mark: str | None)
         "dial": "yes" if lathe.thread_dial else "no",
         "hand": "left hand" if left else "",
         "first": first_mark or "",
-        "whole_turn": "yes" if engage.every is not None and engage.every == engage.dial_teeth else "",
+        "whole_turn": "yes"
+        if engage.every is not None and engage.every == engage.dial_teeth
+        else "",
         "tumbler": lathe.reversing.left_hand if left and lathe.reversing else "",
     }
     ratio_figures = dial_figures(lead, lathe)
@@ -199,7 +203,7 @@ def _trade_note(thread: InHand, engage: Engage, lathe: Lathe) -> list[Phrase]:
     """Where the exact sum allows what the trade's rule of thumb forbids, both are told."""
     if engage.keep_closed or not other_system(thread, lathe):
         return []
-    return [Phrase("dial-other-system")]
+    return [Phrase("dial-other-system", {"marks": ", ".join(engage.marks)})]
 
 
 def dial_figures(lead: Fraction, lathe: Lathe) -> dict[str, Value]:

@@ -60,7 +60,9 @@ def geared(wanted: Fraction, situation: Situation, thread: str) -> Geared:
         return Geared(wanted, wanted, (*chart, *_with_mounted(wanted, situation)), True)
     best = searched(wanted, situation.lathe, thread)[0]
     mounted = tuple(_with_mounted(best.lead, situation))
-    return Geared(wanted, best.lead, (as_setting(best, situation.lathe), *mounted), False, best.idler)
+    return Geared(
+        wanted, best.lead, (as_setting(best, situation.lathe), *mounted), False, best.idler
+    )
 
 
 def searched(wanted: Fraction, lathe: Lathe, thread: str, count: int = 1) -> tuple[GearsFound, ...]:
@@ -68,7 +70,11 @@ def searched(wanted: Fraction, lathe: Lathe, thread: str, count: int = 1) -> tup
     positions = box_positions(lathe)
     if len(lathe.gears) < FEWEST_GEARS or not positions:
         near = f"its nearest {_nearest_in_chart(wanted, lathe)}"
-        raise OutOfRange("thread", thread, f"the {lathe.name}'s chart has none and its profile no change gears; {near}")
+        raise OutOfRange(
+            "thread",
+            thread,
+            f"the {lathe.name}'s chart has none and its profile no change gears; {near}",
+        )
     leads = [lead for _, lead in positions]
     found = change_gears(wanted, lathe.gears, leads, banjo_limits(lathe), count)
     within = tuple(each for each in found if abs(each.error_ppm) <= LARGEST_ERROR)

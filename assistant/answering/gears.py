@@ -12,16 +12,15 @@ from assistant.answering.gearing import (
     Geared,
     as_setting,
     error_cautions,
-    error_values,
-    gears_working,
     geared,
+    gears_working,
     searched,
 )
 from assistant.answering.levers import lever_words, plan_for, train_text
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
 from assistant.answering.thread_named import is_inch, per_inch, standard_thread
-from assistant.answering.threading_levers import hand_setting
+from assistant.answering.threading_levers import hand_cautions, hand_setting
 from assistant.core.levers import GearTrain, Setting
 from assistant.errors import OutOfRange
 from assistant.query_levers import ChangeGearsFor, GearsMounted
@@ -36,11 +35,10 @@ class Choice:
 
     cut: Geared
     train: GearTrain
-    usual: bool
 
 
 @answers(ChangeGearsFor)
-def change_gears_for(query: ChangeGearsFor, situation: Situation) -> Answer | Ask:
+def change_gears_for(query: ChangeGearsFor, situation: Situation) -> Answer | Ask | Refusal:
     """The best three trains: those of the chart first, then those found among the shop's gears."""
     named = query.thread or situation.thread
     if named is None:
@@ -49,46 +47,59 @@ def change_gears_for(query: ChangeGearsFor, situation: Situation) -> Answer | As
     if query.thread is None:
         assumed.append(Phrase("taken-thread-in-hand", {"designation": thread.designation}))
     lathe = situation.lathe
-    choices = trains_for(thread.lead, situation, thread.designation)
+    try:
+        choices = trains_for(thread.lead, situation, thread.designation)
+    except OutOfRange as limit:
+        return Refusal(
+            reason=str(limit),
+            say_next="Ask for another pitch",
+            spoken="the gears of this shop do not give that pitch",
+        )
     best = choices[0]
     plan = plan_for(situation, best.cut.settings, *hand_setting(lathe, thread.left_hand))
     engage = engage_for(best.cut.lead, lathe, thread.left_hand)
-    values = {
-        "pitch": Value(thread.pitch, "mm"),
-        "lead": Value(thread.lead, "mm"),
-        "pitch_error": Value(best.cut.pitch_error, "mm"),
-        "pitch_error_ppm": Value(best.cut.error_ppm, "ppm"),
-        "error_over_100_mm": Value(best.cut.error_ppm / 10, "um"),
-    }
-    if is_inch(thread, named):
-        values["threads_per_inch"] = Value(per_inch(thread), "1/inch")
-    here = plan.settings[0].levers
-    others = "; ".join(_other_text(each, here) for each in choices[1:])
+    rate = {"threads_per_inch": Value(per_inch(thread), "1/inch")} if is_inch(thread, named) else {}
     texts = {
         "designation": thread.designation,
-        "train": _short(best.train),
-        "said_train": train_text(best.train, best.cut.idler),
-        "usual": "the usual gears" if best.usual else "",
-        "exact": "exact" if best.cut.pitch_error == 0 else "",
-        "others": others,
-        "idler": "" if best.cut.idler is None else str(best.cut.idler),
+        "hand": "left hand" if thread.left_hand else "",
+        "others": "; ".join(_other_text(each, plan.settings[0].levers) for each in choices[1:]),
         "engage": rule_key(engage),
         "lathe": lathe.name,
+        **_train_texts(best),
     }
     return Answer(
         kind="gears",
-        values=values,
+        values={"pitch": Value(thread.pitch, "mm"), **rate, **_error_values(thread.lead, best.cut)},
         texts={name: text for name, text in texts.items() if text},
-        settings={"feed": plan.settings[0]},
+        settings=dict(zip(("feed", "direction"), plan.settings, strict=False)),
         moves=plan.moves,
         lever_words=lever_words(lathe),
         engage=engage,
         gears=tuple((each.train.drivers, each.train.driven) for each in choices),
-        cautions=tuple(error_cautions(best.cut)),
+        cautions=(*error_cautions(best.cut), *hand_cautions(lathe, thread.left_hand)),
         assumed=tuple(assumed),
         working=tuple(gears_working(best.cut, plan.settings[0], lathe)),
         sources=("ratios of gears: arithmetic", f"gears of the {lathe.name}'s profile"),
     )
+
+
+def _error_values(lead: Fraction, cut: Geared) -> dict[str, Value]:
+    return {
+        "lead": Value(lead, "mm"),
+        "pitch_error": Value(cut.pitch_error, "mm"),
+        "pitch_error_ppm": Value(cut.error_ppm, "ppm"),
+        "error_over_100_mm": Value(cut.error_ppm / 10, "um"),
+    }
+
+
+def _train_texts(best: Choice) -> dict[str, str]:
+    cut = best.cut
+    return {
+        "train": _short(best.train),
+        "said_train": train_text(best.train, cut.idler),
+        "exact": "exact" if cut.pitch_error == 0 else "",
+        "idler": "" if cut.idler is None else str(cut.idler),
+    }
 
 
 def trains_for(lead: Fraction, situation: Situation, thread: str) -> tuple[Choice, ...]:
@@ -105,12 +116,20 @@ def trains_for(lead: Fraction, situation: Situation, thread: str) -> tuple[Choic
             raise
         trains = ()
     idlers = {each.train: each.idler for each in trains}
-    found = {each.train: replace(each, cut=replace(each.cut, idler=idlers.get(each.train))) for each in charted}
+    found = {
+        each.train: replace(each, cut=replace(each.cut, idler=idlers.get(each.train)))
+        for each in charted
+    }
+    if not first.charted and len(first.settings) > 1:
+        # The train that is on now gives the same lead: no gears need be changed.
+        on = first.settings[1]
+        assert on.train is not None
+        found[on.train] = Choice(replace(first, settings=first.settings[1:], idler=None), on.train)
     for each in trains:
         # Other gears of the usual ratio would be changed for nothing.
         if usual is None or each.train.ratio != usual.ratio:
             cut = Geared(lead, each.lead, (as_setting(each, lathe),), False, each.idler)
-            found.setdefault(each.train, Choice(cut, each.train, False))
+            found.setdefault(each.train, Choice(cut, each.train))
     return tuple(found.values())[:BEST]
 
 
@@ -127,9 +146,10 @@ def _charted(cut: Geared, situation: Situation) -> list[Choice]:
         train = settings[0].train or usual
         assert train is not None
         same = Geared(cut.wanted, cut.lead, tuple(settings), True)
-        choices.append(Choice(same, train, settings[0].train is None))
+        choices.append(Choice(same, train))
     mounted = situation.set_up.mounted if situation.set_up.gears_known else None
-    on = (mounted or usual).ratio if mounted or usual else None
+    hung = mounted or usual
+    on = hung.ratio if hung else None
     return sorted(choices, key=lambda each: each.train.ratio != on)
 
 

@@ -154,7 +154,7 @@ def knurl_on(query: KnurlOn, situation: Situation) -> Answer:
     return Answer(
         kind="knurl",
         values=values,
-        texts={"knurl": knurl.name},
+        texts={"knurl": knurl.name.replace(" DP", " diametral pitch")},
         assumed=taken_units(query),
         working=(Phrase("knurl-working", values),),
         sources=(knurl.source,),
@@ -177,10 +177,13 @@ def centre_drill(query: CentreDrillFor, situation: Situation) -> Answer:
     work = _mm(query.diameter)
     drill = centre_drill_for(work, "ASME" if _inch_named(query) else "ISO")
     depth = centre_depth(drill)
+    texts = {"drill": f"No. {drill.size}" if drill.series == "ASME" else f"{drill.size} mm"}
+    if depth.least != depth.most:
+        texts["pilots_differ"] = "yes"
     return Answer(
         kind="centre-drill",
         values=_centre_values(drill, depth, work),
-        texts={"drill": f"No. {drill.size}" if drill.series == "ASME" else f"{drill.size} mm"},
+        texts=texts,
         assumed=taken_units(query),
         working=(Phrase("centre-working", _centre_values(drill, depth, work)),),
         sources=(drill.source, "centre holes by work diameter: common practice, from memory"),

@@ -90,13 +90,30 @@ def levers_stand_where(query: LeversStandWhere, situation: Situation) -> Answer:
     lathe, set_up = situation.lathe, situation.set_up
     # The lever that starts and stops the spindle moves all the time: to remember it would mislead.
     working = lathe.spindle_direction.lever if lathe.spindle_direction else None
-    never = [each.name for each in lathe.levers if each.name not in set_up.confirmed and each.name != working]
-    unsure = [each.name for each in lathe.levers if each.name in set_up.confirmed and each.name in set_up.doubtful]
-    texts = {group: places_text(situation.levers, lathe, group) for group in ("spindle", "feed", "direction")}
+    never = [
+        each.name
+        for each in lathe.levers
+        if each.name not in set_up.confirmed and each.name != working
+    ]
+    unsure = [
+        each.name
+        for each in lathe.levers
+        if each.name in set_up.confirmed and each.name in set_up.doubtful
+    ]
+    texts = {
+        group: places_text(situation.levers, lathe, group)
+        for group in ("spindle", "feed", "direction")
+    }
     texts["gears"] = _gears_text(situation)
     texts["never"] = ", ".join(never)
     texts["unsure"] = ", ".join(unsure)
-    texts["state"] = "All known" if not never and not unsure else "Not all known" if situation.levers else "Not known"
+    texts["state"] = (
+        "All known"
+        if not never and not unsure
+        else "Not all known"
+        if situation.levers
+        else "Not known"
+    )
     return Answer(
         kind="levers-stand",
         texts={name: text for name, text in texts.items() if text},
@@ -107,7 +124,7 @@ def levers_stand_where(query: LeversStandWhere, situation: Situation) -> Answer:
 
 def _gears_text(situation: Situation) -> str:
     lathe, set_up = situation.lathe, situation.set_up
-    if not lathe.gearbox and set_up.mounted is None or not set_up.gears_known:
+    if (not lathe.gearbox and set_up.mounted is None) or not set_up.gears_known:
         return "not known"
     if set_up.mounted is not None:
         return train_text(set_up.mounted)

@@ -34,7 +34,9 @@ def plan_for(situation: Situation, *wanted: Sequence[Setting]) -> Plan:
     """The plan from where levers and change gears are known to be; see `shift_plan`."""
     lathe, set_up = situation.lathe, situation.set_up
     mounted = set_up.mounted if set_up.gears_known else None
-    return shift_plan(lathe.levers, situation.levers, *wanted, mounted=mounted, usual=lathe.usual_train)
+    return shift_plan(
+        lathe.levers, situation.levers, *wanted, mounted=mounted, usual=lathe.usual_train
+    )
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,11 @@ def with_plan(answer: Answer, situation: Situation) -> Answer:
     last = [Phrase(key) for when, key in _SHIFTING if when in shifting and key not in said]
     own = [each for each in answer.cautions if each.key != "gears-guard"]
     gears = answer.gears
-    if not gears and needed.train is not None and (mount or needed.train != situation.lathe.usual_train):
+    if (
+        not gears
+        and needed.train is not None
+        and (mount or needed.train != situation.lathe.usual_train)
+    ):
         gears = ((needed.train.drivers, needed.train.driven),)
     texts = {**answer.texts, "mount": mount} if mount else answer.texts
     return replace(answer, texts=texts, gears=gears, cautions=(*first, *own, *last))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
 from typing import TypeVar
@@ -35,13 +36,13 @@ def answered_kinds() -> frozenset[type[Query]]:
     return frozenset(_FUNCTIONS)
 
 
+@cache
 def _load() -> None:
     """Imports every file of this folder, so that each registers its functions."""
-    if not _FUNCTIONS:
-        import assistant.answering as folder
+    import assistant.answering as folder
 
-        for module in iter_modules(folder.__path__):
-            import_module(f"assistant.answering.{module.name}")
+    for module in iter_modules(folder.__path__):
+        import_module(f"assistant.answering.{module.name}")
 
 
 def answer_to(query: Query, situation: Situation) -> Outcome:

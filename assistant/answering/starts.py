@@ -5,7 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.answer import Answer, Ask, Phrase, Refusal, Value
-from assistant.answering.engage import InHand, as_engage, closings_for, engage_cautions, in_hand, other_system
+from assistant.answering.engage import (
+    InHand,
+    as_engage,
+    closings_for,
+    engage_cautions,
+    in_hand,
+    other_system,
+)
 from assistant.answering.gearing import error_cautions
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
@@ -31,7 +38,12 @@ def start_on_dial(query: StartOnDial, situation: Situation) -> Answer | Ask | Re
             spoken="that thread has one start",
         )
     if not 1 <= query.start <= starts:
-        raise OutOfRange("start", str(query.start), f"{thread.thread.designation} has {starts} starts", str(starts))
+        raise OutOfRange(
+            "start",
+            str(query.start),
+            f"{thread.thread.designation} has {starts} starts",
+            str(starts),
+        )
     lathe = situation.lathe
     first = situation.first_mark if query.thread is None else None
     closings = closings_for(thread.cut.lead, lathe, thread.thread.left_hand, first)
@@ -59,14 +71,21 @@ def start_on_dial(query: StartOnDial, situation: Situation) -> Answer | Ask | Re
         values=values,
         texts={name: text for name, text in texts.items() if text},
         engage=engage,
-        cautions=(*error_cautions(thread.cut), *engage_cautions(engage, other_system(thread, lathe))),
+        cautions=(
+            *error_cautions(thread.cut),
+            *engage_cautions(engage, other_system(thread, lathe)),
+        ),
         assumed=thread.assumed,
         working=(Phrase("start-working", values),),
-        sources=("a mark d teeth on puts the tool d leadscrew pitches behind its groove: arithmetic",),
+        sources=(
+            "a mark d teeth on puts the tool d leadscrew pitches behind its groove: arithmetic",
+        ),
     )
 
 
-def _by_dial(thread: InHand, lathe: Lathe, first: str | None, gear_name: str | None) -> StartClosings | None:
+def _by_dial(
+    thread: InHand, lathe: Lathe, first: str | None, gear_name: str | None
+) -> StartClosings | None:
     dial = lathe.thread_dial
     if dial is None:
         return None

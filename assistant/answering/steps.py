@@ -46,7 +46,9 @@ def step_of_plan(query: StepOfPlan, situation: Situation) -> Answer | Refusal:
             spoken="there is no plan yet",
         )
     steps = steps_of(plan)
-    number = {"next": told + 1, "back": max(1, told - 1), "again": max(1, told), "first": 1}[query.which]
+    number = {"next": told + 1, "back": max(1, told - 1), "again": max(1, told), "first": 1}[
+        query.which
+    ]
     if number > len(steps):
         return _end(len(steps))
     return _step(steps[number - 1], number, len(steps), plan, situation)

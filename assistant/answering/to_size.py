@@ -25,7 +25,7 @@ from assistant.core.to_size import (
 )
 from assistant.errors import OutOfRange
 from assistant.query_sizing import ColdSizeOf, ToSizeFrom
-from assistant.units import Quantity, magnitude_in, quantity
+from assistant.units import magnitude_in, quantity
 
 
 @dataclass(frozen=True)
@@ -39,20 +39,31 @@ class _Wanted:
     """Limits of a zone; None for a plain size."""
 
 
-def _same_units(query: ToSizeFrom) -> tuple[Fraction, Fraction]:
-    """Measured and wanted in mm; of the two, one without a unit follows the other."""
-    measured, wanted = query.measured_size, query.wanted
-    bare = {"measured_size", "wanted"} & set(query.bare)
-    in_zone = query.hole or query.shaft or query.zone
-    if "measured_size" in bare and (in_zone or "wanted" not in bare):
-        measured = _in_unit_of(measured, wanted)
-    elif "wanted" in bare and "measured_size" not in bare:
-        wanted = _in_unit_of(wanted, measured)
-    return magnitude_in(measured, "mm"), magnitude_in(wanted, "mm")
+_MOST = 4
+"""Measured and wanted further apart than this many times are not in one system of units."""
 
 
-def _in_unit_of(number: Quantity, other: Quantity) -> Quantity:
-    return quantity(Fraction(number.magnitude), "mm" if f"{other.units:~}" == "mm" else "inch")
+def _same_units(query: ToSizeFrom, units: str) -> tuple[Fraction, Fraction, tuple[Phrase, ...]]:
+    """Measured and wanted in mm, and what was assumed.
+
+    Numbers without a unit are in the operator's, unless only the other system brings the two together.
+    """
+    own = {name: getattr(query, name) for name in ("measured_size", "wanted")}
+    bare = [name for name in own if name in query.bare]
+    for system in (units, "inch" if units == "mm" else "mm"):
+        sizes = {**own, **{name: quantity(Fraction(own[name].magnitude), system) for name in bare}}
+        measured, wanted = (magnitude_in(sizes[name], "mm") for name in own)
+        if not bare or (wanted <= _MOST * measured and measured <= _MOST * wanted):
+            taken = {system} if bare else set()
+            # A size beside an ISO zone is in millimetres where no unit was said.
+            if query.wanted_in_mm:
+                taken.add("mm")
+            return measured, wanted, tuple(Phrase(f"taken-unit-{each}") for each in sorted(taken))
+    return (
+        magnitude_in(own["measured_size"], "mm"),
+        magnitude_in(own["wanted"], "mm"),
+        taken_units(query),
+    )
 
 
 def _wanted(query: ToSizeFrom, size: Fraction) -> _Wanted:
@@ -64,7 +75,7 @@ def _wanted(query: ToSizeFrom, size: Fraction) -> _Wanted:
     if query.zone:
         zone = query.zone.upper() if internal else query.zone
     if zone is None:
-        return _Wanted(plain_target(size), f"{float(size):.6g}", internal, None)
+        return _Wanted(plain_target(size), "", internal, None)
     part = limits(size, zone)
     return _Wanted(target_within(part), f"{float(size):.6g} {zone}", internal, part)
 
@@ -72,7 +83,7 @@ def _wanted(query: ToSizeFrom, size: Fraction) -> _Wanted:
 @answers(ToSizeFrom)
 def to_size_from(query: ToSizeFrom, situation: Situation) -> Answer:
     """Off the diameter, per side and in divisions of the cross slide's dial."""
-    measured, size = _same_units(query)
+    measured, size, taken = _same_units(query, situation.units)
     wanted = _wanted(query, size)
     cut = to_size(measured, wanted.target, wanted.internal)
     values = {
@@ -84,9 +95,8 @@ def to_size_from(query: ToSizeFrom, situation: Situation) -> Answer:
         "remove_per_side": Value(cut.per_side, "mm"),
     }
     texts = {"wanted": wanted.name, "work": "bore" if wanted.internal else "shaft"}
-    if wanted.part:
-        texts["toleranced"] = "yes"
-    assumed = list(taken_units(query))
+    texts["toleranced" if wanted.part else "plain"] = "yes"
+    assumed = list(taken)
     if query.zone and wanted.part:
         assumed.append(Phrase("assumed-zone", {"zone": wanted.part.zone}))
     if cut.state is not SizeState.TAKE_OFF:
@@ -95,7 +105,7 @@ def to_size_from(query: ToSizeFrom, situation: Situation) -> Answer:
     values.update(dial_values)
     working = Phrase("to-size-bore-working" if wanted.internal else "to-size-shaft-working", values)
     return Answer(
-        kind="size",
+        kind="size" if wanted.part else "size-plain",
         values=values,
         texts={**texts, **dial_texts},
         cautions=(Phrase("stop-to-measure"),),
@@ -124,6 +134,9 @@ def _on_the_dial(
         "division": Value(dial.division, "mm"),
     }
     texts = {"reads": dial.reads}
+    left = cut.target.aim - move.size if cut.internal else move.size - cut.target.aim
+    if not cut.target.minimum <= move.size <= cut.target.maximum:
+        values["left"] = Value(left, "mm")
     if move.turns:
         texts["several_turns"] = "yes"
     if query.cut is not None:

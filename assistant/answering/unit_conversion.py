@@ -8,7 +8,7 @@ from assistant.answer import Answer, Ask, Phrase, Value
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
 from assistant.core.angles import degrees_minutes_seconds
-from assistant.core.conversions import convert, unit_named
+from assistant.core.conversions import Unit, convert, unit_named
 from assistant.core.hardness import SCALES, convert_hardness
 from assistant.query_geometry import (
     AngleConversion,
@@ -28,12 +28,12 @@ def unit_conversion(query: UnitConversion, situation: Situation) -> Answer:
     found = convert(query.number, unit.name, into.name)
     values = {"result": Value(found.number, into.name), "amount": Value(query.number, unit.name)}
     texts = {
-        "unit": unit.name,
-        "into": into.name,
-        "unit_said": unit.spoken[-1],
-        "into_said": into.spoken[-1],
+        "unit": _symbol(unit),
+        "into": _symbol(into),
+        "unit_said": _plural(unit),
+        "into_said": _plural(into),
+        "basis": found.basis,
     }
-    texts["basis"] = found.basis
     small = found.number != 0 and abs(Fraction(found.number)) < _SMALL
     return Answer(
         kind="convert-small-unit" if small else "convert-unit",
@@ -44,10 +44,21 @@ def unit_conversion(query: UnitConversion, situation: Situation) -> Answer:
     )
 
 
+def _symbol(unit: Unit) -> str:
+    """A unit as the screen shows it."""
+    return unit.name.replace("*", "·").replace("deg", "°").replace("^2", "²").replace("^3", "³")
+
+
+def _plural(unit: Unit) -> str:
+    """A unit as it is said behind a number."""
+    first, *others = unit.spoken
+    return next((each for each in others if each.startswith(first[:-1])), first)
+
+
 @answers(TenthsConversion)
 def tenths_conversion(query: TenthsConversion, situation: Situation) -> Ask:
     """A tenth is a tenth of a thou to one and of an inch or millimetre to another: never guessed."""
-    return Ask(Phrase("which-tenths", {"tenths": Value(Fraction(query.tenths), "")}))
+    return Ask(Phrase("which-tenths", {"decimal": Value(Fraction(query.tenths, 10), "")}))
 
 
 @answers(HardnessConversion)

@@ -28,7 +28,9 @@ def wait_at_dial(query: WaitAtDial, situation: Situation) -> Answer | Ask:
     engage = as_engage(closings, lead, lathe)
     if engage.keep_closed:
         return closing_answer(thread, situation, first)
-    speed = situation.spindle_speed if query.spindle_speed is None else Fraction(query.spindle_speed)
+    speed = (
+        situation.spindle_speed if query.spindle_speed is None else Fraction(query.spindle_speed)
+    )
     if speed is None:
         return Ask(Phrase("which-turns"))
     if speed > lathe.top_speed:

@@ -21,6 +21,8 @@ class Table:
     title: str
     notes: tuple[str, ...]
     """What holds for every row."""
+    repeated: tuple[str, ...]
+    """The same, but said again wherever the table goes on in another column."""
     heading: tuple[str, ...]
     """One for each cell of a row."""
     figures: int

@@ -38,7 +38,9 @@ def table(draft: Draft) -> Table:
     entries = draft.entries
     others, same_others = _columns([entry.others for entry in entries])
     levers, same_levers = _columns([entry.levers for entry in entries])
-    shared = {name: _shared_end([entry.levers.get(name, NOTHING) for entry in entries]) for name in levers}
+    shared = {
+        name: _shared_end([entry.levers.get(name, NOTHING) for entry in entries]) for name in levers
+    }
     groups: dict[str, list[tuple[str, ...]]] = {}
     for entry in entries:
         cells = [entry.others.get(name, NOTHING) for name in others]
@@ -46,7 +48,8 @@ def table(draft: Draft) -> Table:
         groups.setdefault(entry.group, []).append((*entry.figures, *cells))
     return Table(
         title=draft.title,
-        notes=(*draft.notes, *_said_once(same_others, same_levers)),
+        notes=(*draft.notes, *([f"{sentence_start(places(same_levers))}."] if same_levers else [])),
+        repeated=tuple(_sentences(same_others)),
         heading=(*draft.figure_heading, *others, *(name + shared[name] for name in levers)),
         figures=len(draft.figure_heading),
         levers=len(levers),
@@ -76,12 +79,10 @@ def _shared_end(positions: Sequence[str]) -> str:
     return ends.pop() if len(ends) == 1 else ""
 
 
-def _said_once(others: Mapping[str, str], levers: Mapping[str, str]) -> Iterator[str]:
+def _sentences(others: Mapping[str, str]) -> Iterator[str]:
     for name, text in others.items():
         if text != NOTHING:
             yield f"{sentence_start(name)}: {text}."
-    if levers:
-        yield f"{sentence_start(places(levers))}."
 
 
 def places(levers: Mapping[str, str]) -> str:

@@ -261,10 +261,19 @@ class _Frame:
 
     def _bar(self, x: float, y: float, width: float, height: float, shade: float) -> None:
         size = self.size
-        self.bars.append(Bar(MARGIN + x * size, MARGIN + y * size, width * size, height * size, shade))
+        self.bars.append(
+            Bar(MARGIN + x * size, MARGIN + y * size, width * size, height * size, shade)
+        )
 
     def _put(
-        self, text: str, x: float, y: float, *, bold: bool = False, scale: float = 1, shade: float = 0
+        self,
+        text: str,
+        x: float,
+        y: float,
+        *,
+        bold: bool = False,
+        scale: float = 1,
+        shade: float = 0,
     ) -> None:
         size = self.size
         place = MARGIN + x * size, MARGIN + y * size

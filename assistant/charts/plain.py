@@ -19,7 +19,7 @@ def _lines(chart: Chart) -> Iterator[str]:
     for table in chart.tables:
         yield ""
         yield table.title
-        yield from (f"  {note}" for note in table.notes)
+        yield from (f"  {note}" for note in (*table.notes, *table.repeated))
         yield from _rows(table)
     yield ""
     yield chart.foot

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from assistant.charts.chart import Chart
-from assistant.charts.page import USUAL_PAPERS, Page, page, paper
+from assistant.charts.page import DISTANCE, USUAL_PAPERS, Page, page, paper
 from assistant.errors import DeviceError, NoSuchSize, OutOfRange
+from display.legibility import capital_height
 
 DOTS_PER_MM: Final = 8
 """Of a PNG: 203 dots an inch."""
@@ -44,9 +45,20 @@ def print_chart(charts: Sequence[Chart], out: Path, paper_name: str | None = Non
         out.write_bytes(drawn)
     except OSError as fault:
         raise DeviceError(
-            "file", f"{out} cannot be written ({fault.strerror})", "name a file in a folder of yours"
+            "file",
+            f"{out} cannot be written ({fault.strerror})",
+            "name a file in a folder of yours",
         ) from fault
     return laid_out
+
+
+def size_words(laid_out: Page) -> str:
+    """How large the letters are, for whoever prints the page."""
+    minutes = laid_out.capital_height / capital_height(DISTANCE, 1)
+    return (
+        f"{laid_out.paper.name} lying, capitals {laid_out.capital_height:.1f} mm high "
+        f"({minutes:.0f} minutes of arc at 1 m); print it at full size"
+    )
 
 
 def _bytes(bold: bool) -> bytes:
@@ -76,7 +88,7 @@ def measure(text: str, bold: bool) -> float:
 def _check_letters(chart: Chart) -> None:
     texts = [chart.title, chart.subtitle, *chart.cautions, *chart.preface, chart.foot]
     for table in chart.tables:
-        texts += [table.title, *table.notes, *table.heading]
+        texts += [table.title, *table.notes, *table.repeated, *table.heading]
         texts += [cell for row in table.rows for cell in row]
     known = _face(False).face.charToGlyph.keys() & _face(True).face.charToGlyph.keys()
     for text in texts:
@@ -94,9 +106,7 @@ def pdf(laid_out: Page) -> bytes:
     _face(False), _face(True)
     sheet = laid_out.paper
     file = io.BytesIO()
-    canvas = Canvas(
-        file, (sheet.width * POINTS_PER_MM, sheet.height * POINTS_PER_MM), invariant=1
-    )
+    canvas = Canvas(file, (sheet.width * POINTS_PER_MM, sheet.height * POINTS_PER_MM), invariant=1)
     canvas.setTitle(f"{laid_out.title}: wall chart")
     canvas.setCreator("Swarfside")
     canvas.scale(POINTS_PER_MM, POINTS_PER_MM)

@@ -13,12 +13,12 @@ from display.typesetting import GLUE, wrapped
 Measure = Callable[[str, bool], float]
 """Width of a text in parts of the font size: (text, bold)."""
 
-ROW: Final = 1.1
+ROW: Final = 1.08
 """Height of a line of a table."""
-BASELINE: Final = 0.86
-CELL_GAP: Final = 0.65
+BASELINE: Final = 0.83
+CELL_GAP: Final = 0.6
 TABLE_GAP: Final = 0.9
-COLUMN_GAP: Final = 1.4
+COLUMN_GAP: Final = 1.3
 RULE: Final = 0.12
 SHADE: Final = 0.9
 """Of every second row."""
@@ -82,6 +82,7 @@ def shape(table: Table, measure: Measure) -> Shape:
     width = max(
         blocks[-1].left + blocks[-1].width + CELL_GAP / 2,
         *(measure(word, True) for word in table.title.split()),
+        *(measure(group.label, True) for group in table.groups),
     )
     lefts = [left for block in blocks for left in block.cell_lefts]
 
@@ -99,7 +100,10 @@ def shape(table: Table, measure: Measure) -> Shape:
             *_sentence(table.title, True, width, measure),
             *(line for text in table.notes for line in _sentence(text, False, width, measure)),
         ),
-        heading=_heading_lines(blocks, width),
+        heading=(
+            *(line for text in table.repeated for line in _sentence(text, False, width, measure)),
+            *_heading_lines(blocks, width),
+        ),
         groups=tuple(
             (
                 _sentence(group.label, True, width, measure) if group.label else (),
@@ -165,7 +169,9 @@ def _blocks(table: Table, cells: Sequence[float], measure: Measure) -> list[_Blo
         width = max(room, *(measure(word, True) for word in heading.split()))
         # A figure stands on the right of its column, under a heading that may be wider.
         start = left + (width - room if span[0] < table.figures else 0.0)
-        lefts = [start + sum(cells[span[0] : index]) + CELL_GAP * (index - span[0]) for index in span]
+        lefts = [
+            start + sum(cells[span[0] : index]) + CELL_GAP * (index - span[0]) for index in span
+        ]
         found.append(_Block(left, width, tuple(wrap(heading, width, True, measure)), tuple(lefts)))
         left += width + CELL_GAP
     return found

@@ -198,7 +198,8 @@ def convert(number: Fraction | int, unit: str, into: str) -> Converted:
         result = target.factor / base
     else:
         result = base / target.factor + target.offset
-    basis = "; ".join(dict.fromkeys((source.basis, target.basis)))
+    telling = [each for each in (source.basis, target.basis) if "=" in each]
+    basis = "; ".join(dict.fromkeys(telling or (source.basis,)))
     return Converted(result, target.name, basis, _both(source.source, target.source))
 
 

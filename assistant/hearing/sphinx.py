@@ -59,6 +59,14 @@ class SphinxRecogniser:
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
+        # A whole sound is judged by itself: its cepstral mean is taken from a first pass over it, not
+        # from what was heard before.
+        for decoder in (self._grammar, self._phones):
+            decoder.reinit_feat()
+        self._begin()
+        for decoder in (self._grammar, self._phones):
+            decoder.process_raw(samples.tobytes(), no_search=True, full_utt=True)
+            decoder.end_utt()
         self._begin()
         for decoder in (self._grammar, self._phones):
             decoder.process_raw(samples.tobytes(), full_utt=True)

@@ -98,10 +98,13 @@ def _engine() -> Any:
         # Loaded first and globally, so that pyttsx3 finds this library under its usual name.
         ctypes.CDLL(espeakng_loader.get_library_path(), mode=ctypes.RTLD_GLOBAL)
         import pyttsx3
+        import pyttsx3.driver
         from pyttsx3.drivers import espeak as driver
 
         # It prints a line for each file; only its own print is silenced, not the program's.
         driver.print = lambda *_, **__: None
+        # Its finaliser needs modules that are gone by the end of the program, and complains.
+        pyttsx3.driver.DriverProxy.__del__ = lambda _: None
         engine = pyttsx3.init("espeak")
         engine.setProperty("voice", ACCENT)
     except (OSError, RuntimeError, ImportError, ValueError) as fault:

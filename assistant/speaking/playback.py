@@ -124,7 +124,7 @@ def output_names() -> list[str]:
 
 def _outputs() -> list[dict[str, Any]]:
     try:
-        return miniaudio.Devices(BACKENDS).get_playbacks()
+        return list(miniaudio.Devices(BACKENDS).get_playbacks())
     except miniaudio.MiniaudioError:
         return []
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
+import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -64,6 +65,21 @@ class VirtualCard:
         subprocess.run(
             command, input=samples.tobytes(), env={**os.environ, **self.environment}, check=True, timeout=60
         )
+
+    @contextmanager
+    def quiet_room(self) -> Iterator[None]:
+        """A room's faint noise at the microphone meanwhile: plain zeros would be a dead microphone."""
+        command = ["pacat", "--playback", "--device=room", "--format=s16le", f"--rate={SAMPLE_RATE}", "--channels=1"]
+        noise = np.random.default_rng(4).normal(0, 6, 120 * SAMPLE_RATE).astype(np.int16).tobytes()
+        with tempfile.TemporaryFile() as file:
+            file.write(noise)
+            file.seek(0)
+            player = subprocess.Popen(command, env={**os.environ, **self.environment}, stdin=file)
+            try:
+                yield
+            finally:
+                player.terminate()
+                player.wait(10)
 
     @contextmanager
     def recorded_speaker(self, path: Path) -> Iterator[None]:
