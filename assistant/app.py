@@ -62,7 +62,10 @@ class Reply:
 
 @cache
 def _grammar(
-    lathes: tuple[tuple[str, str], ...], levers: tuple[LeverSaid, ...], marks: tuple[str, ...], folder: Path
+    lathes: tuple[tuple[str, str], ...],
+    levers: tuple[LeverSaid, ...],
+    marks: tuple[str, ...],
+    folder: Path,
 ) -> Grammar:
     """One grammar for each lathe's words: compiling it takes longer than all the rest."""
     try:
@@ -99,7 +102,12 @@ class Assistant:
         """
         lathe = self.conversation.memory.lathe
         levers = tuple(
-            (lever.name, position, lever.spoken or lever.name, lever.spoken_positions.get(position, position))
+            (
+                lever.name,
+                position,
+                lever.spoken or lever.name,
+                lever.spoken_positions.get(position, position),
+            )
             for lever in lathe.levers
             for position in lever.positions
         )
@@ -162,7 +170,9 @@ def tell(reply: Reply, view: View, voice: Voice) -> None:
         voice.stop()
     for change in (turn.pace, turn.loudness):
         if change is not None:
-            {"slower": slower, "faster": faster, "louder": louder, "quieter": quieter}[change](voice)
+            {"slower": slower, "faster": faster, "louder": louder, "quieter": quieter}[change](
+                voice
+            )
     view.show(reply.shown, reply.answer)
     if turn.once_slower:
         usual = voice.rate

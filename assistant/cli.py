@@ -8,7 +8,7 @@ import random
 import sys
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated, Optional
+from typing import Annotated
 
 import typer
 from rich.console import Console
@@ -60,11 +60,13 @@ class Part(StrEnum):
     feeds = "feeds"
 
 
-LatheOption = Annotated[Optional[str], typer.Option("--lathe", help="Profile by name, or a YAML file.")]
-UnitsOption = Annotated[Optional[Units], typer.Option("--units", help="Units of the answers.")]
+LatheOption = Annotated[
+    str | None, typer.Option("--lathe", help="Profile by name, or a YAML file.")
+]
+UnitsOption = Annotated[Units | None, typer.Option("--units", help="Units of the answers.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="One JSON object for each question.")]
 EngineOption = Annotated[Engine, typer.Option("--engine", help="Recogniser.")]
-ModelOption = Annotated[Optional[Path], typer.Option("--model", help="Folder of a Vosk model.")]
+ModelOption = Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")]
 
 
 def _assistant(lathe: str | None, units: Units | None):  # type: ignore[no-untyped-def]
@@ -78,13 +80,19 @@ def live(
     context: typer.Context,
     lathe: LatheOption = None,
     units: UnitsOption = None,
-    display: Annotated[Optional[Display], typer.Option("--display")] = None,
+    display: Annotated[Display | None, typer.Option("--display")] = None,
     engine: EngineOption = Engine.sphinx,
     model: ModelOption = None,
     talk: Annotated[str, typer.Option("--talk", help="open: listens all the time.")] = "open",
-    distance: Annotated[str, typer.Option("--distance", help="From reader to screen, e.g. 4m.")] = "3m",
-    screen: Annotated[Optional[str], typer.Option("--screen", help="Size of the screen, e.g. 32in.")] = None,
-    keep_audio: Annotated[Optional[Path], typer.Option("--keep-audio", help="Folder to keep sound in.")] = None,
+    distance: Annotated[
+        str, typer.Option("--distance", help="From reader to screen, e.g. 4m.")
+    ] = "3m",
+    screen: Annotated[
+        str | None, typer.Option("--screen", help="Size of the screen, e.g. 32in.")
+    ] = None,
+    keep_audio: Annotated[
+        Path | None, typer.Option("--keep-audio", help="Folder to keep sound in.")
+    ] = None,
 ) -> None:
     """Swarfside: ask at the lathe, be answered. Alone: the live loop of microphone, screen and voice."""
     if context.invoked_subcommand is None:
@@ -92,18 +100,31 @@ def live(
 
         view = display.value if display else None
         raise typer.Exit(
-            run_live(_assistant(lathe, units), view, engine.value, model, talk, distance, screen, keep_audio)
+            run_live(
+                _assistant(lathe, units),
+                view,
+                engine.value,
+                model,
+                talk,
+                distance,
+                screen,
+                keep_audio,
+            )
         )
 
 
 @app.command()
 def ask(
-    words: Annotated[Optional[str], typer.Argument(help="The question, typed.")] = None,
+    words: Annotated[str | None, typer.Argument(help="The question, typed.")] = None,
     lathe: LatheOption = None,
     units: UnitsOption = None,
     as_json: JsonOption = False,
-    working: Annotated[bool, typer.Option("--working", help="Show the formula with these figures.")] = False,
-    session: Annotated[bool, typer.Option("--session", help="One question a line on standard input.")] = False,
+    working: Annotated[
+        bool, typer.Option("--working", help="Show the formula with these figures.")
+    ] = False,
+    session: Annotated[
+        bool, typer.Option("--session", help="One question a line on standard input.")
+    ] = False,
 ) -> None:
     """One typed question; the very same path after recognition."""
     if (words is None) != session:
@@ -172,8 +193,10 @@ def say(
 
 @app.command()
 def demo(
-    display: Annotated[Optional[Display], typer.Option("--display")] = None,
-    out: Annotated[Optional[Path], typer.Option("--out", help="Folder for the spoken answers.")] = None,
+    display: Annotated[Display | None, typer.Option("--display")] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Folder for the spoken answers.")
+    ] = None,
 ) -> None:
     """The scripted spoken session on shipped sounds; needs no microphone, screen or speaker."""
     from assistant.demo import run_demo
@@ -183,7 +206,7 @@ def demo(
 
 @app.command()
 def phrases(
-    kind: Annotated[Optional[str], typer.Option("--kind", help="Only this kind of question.")] = None,
+    kind: Annotated[str | None, typer.Option("--kind", help="Only this kind of question.")] = None,
     sample: Annotated[int, typer.Option("--sample", min=0, help="So many random sentences.")] = 0,
     seed: Annotated[int, typer.Option("--seed", help="Same number, same sentences.")] = 0,
     jsgf: Annotated[bool, typer.Option("--jsgf", help="The recogniser's grammar.")] = False,
@@ -239,7 +262,9 @@ def check_profile(file: Annotated[Path, typer.Argument(help="A profile in YAML."
 
 @app.command("new-profile")
 def new_profile(
-    lathe: Annotated[str | None, typer.Argument(help="Name of the lathe, or a .yaml file to write.")] = None,
+    lathe: Annotated[
+        str | None, typer.Argument(help="Name of the lathe, or a .yaml file to write.")
+    ] = None,
 ) -> None:
     """Ask for the figures of a lathe's placard and write its profile; goes on where it was stopped."""
     from assistant.app import profile_folder
@@ -261,17 +286,31 @@ def new_profile(
 
 @app.command("import-chart")
 def import_chart_command(
-    file: Annotated[Path, typer.Argument(help="A placard as CSV: kind, value, a column for each lever, train.")],
-    name: Annotated[str | None, typer.Option("--name", help="For a whole profile: the lathe's name.")] = None,
+    file: Annotated[
+        Path, typer.Argument(help="A placard as CSV: kind, value, a column for each lever, train.")
+    ],
+    name: Annotated[
+        str | None, typer.Option("--name", help="For a whole profile: the lathe's name.")
+    ] = None,
     units: Annotated[str | None, typer.Option("--units", help="inch or metric.")] = None,
-    leadscrew: Annotated[str | None, typer.Option("--leadscrew", help='Such as "8 per inch".')] = None,
+    leadscrew: Annotated[
+        str | None, typer.Option("--leadscrew", help='Such as "8 per inch".')
+    ] = None,
     cross_slide: Annotated[
         str | None, typer.Option("--cross-slide", help='Such as "0.05 mm x 160 diameter".')
     ] = None,
-    compound: Annotated[str | None, typer.Option("--compound", help='Such as "0.02 mm x 150 radius".')] = None,
-    description: Annotated[str, typer.Option("--description", help="One line about the lathe.")] = "",
-    out: Annotated[Path | None, typer.Option("--out", help="YAML file to write; else it is shown.")] = None,
-    keep_going: Annotated[bool, typer.Option("--keep-going", help="Leave wrong rows out and write the rest.")] = False,
+    compound: Annotated[
+        str | None, typer.Option("--compound", help='Such as "0.02 mm x 150 radius".')
+    ] = None,
+    description: Annotated[
+        str, typer.Option("--description", help="One line about the lathe.")
+    ] = "",
+    out: Annotated[
+        Path | None, typer.Option("--out", help="YAML file to write; else it is shown.")
+    ] = None,
+    keep_going: Annotated[
+        bool, typer.Option("--keep-going", help="Leave wrong rows out and write the rest.")
+    ] = False,
 ) -> None:
     """Read a placard typed into a spreadsheet; without --name gives the parts of a profile that it has."""
     from profiles.import_chart import about, import_chart
@@ -304,12 +343,16 @@ def _picture(out: Path | None) -> Path | None:
 def chart(
     lathe: Annotated[str, typer.Argument(help="Profile by name, or a YAML file.")],
     out: Annotated[
-        Path | None, typer.Option("--out", help="A .pdf or .png to write; else text.", callback=_picture)
+        Path | None,
+        typer.Option("--out", help="A .pdf or .png to write; else text.", callback=_picture),
     ] = None,
     paper: Annotated[
-        Paper | None, typer.Option("--paper", help="Usually the smaller of A4 and A3 that can be read at 1 m.")
+        Paper | None,
+        typer.Option("--paper", help="Usually the smaller of A4 and A3 that can be read at 1 m."),
     ] = None,
-    part: Annotated[list[Part] | None, typer.Option("--part", help="Only this; may be given twice.")] = None,
+    part: Annotated[
+        list[Part] | None, typer.Option("--part", help="Only this; may be given twice.")
+    ] = None,
 ) -> None:
     """The lathe's speeds, threads with the marks to re-engage on, and feeds: one page for the wall, or text."""
     from assistant.app import Assistant

@@ -68,7 +68,9 @@ class Turn:
 class Conversation:
     """Answers one Query after another; knows the memory and nothing of sound or screen."""
 
-    def __init__(self, memory: Memory, find_lathe: Callable[[str], Lathe], examples: Callable[[], list[str]]) -> None:
+    def __init__(
+        self, memory: Memory, find_lathe: Callable[[str], Lathe], examples: Callable[[], list[str]]
+    ) -> None:
         """find_lathe: profile by name; examples: sentences that can be said now."""
         self.memory = memory
         self._find_lathe = find_lathe
@@ -113,7 +115,11 @@ class Conversation:
         if isinstance(query, ClosedOn):
             self.memory.first_mark = outcome.texts.get("first")
         speed = outcome.values.get("spindle_speed")
-        if "spindle" in outcome.settings and speed is not None and isinstance(speed.number, Fraction):
+        if (
+            "spindle" in outcome.settings
+            and speed is not None
+            and isinstance(speed.number, Fraction)
+        ):
             self.memory.spindle_speed = speed.number
         self.memory.set_up = set_up_after(query, outcome, situation)
 
@@ -152,15 +158,18 @@ class Conversation:
         self.memory.set_up = set_up_at_start(self.memory.lathe)
         self.memory.first_mark = self.memory.spindle_speed = None
         self.memory.units = "inch" if self.memory.lathe.inch else "mm"
-        return Answer(f"lathe-{self.memory.units}", texts={"lathe": name, "about": self.memory.lathe.description})
+        return Answer(
+            f"lathe-{self.memory.units}",
+            texts={"lathe": name, "about": self.memory.lathe.description},
+        )
 
     def _phrases(self) -> Answer:
-        texts = {f"example{number}": text for number, text in enumerate(self._examples()[:5], start=1)}
+        texts = {
+            f"example{number}": text for number, text in enumerate(self._examples()[:5], start=1)
+        }
         return Answer("help", texts=texts)
 
 
 def assumed_start(lathe: Lathe) -> Memory:
     """The memory at the start of a session: the lathe and its own units, nothing else known."""
     return Memory(lathe, "inch" if lathe.inch else "mm", set_up=set_up_at_start(lathe))
-
-

@@ -33,7 +33,9 @@ def run_demo(assistant: Assistant, display: str | None, out: Path | None) -> int
     """Runs the session; 0 if every sound was answered, 1 if not."""
     view = view_for(display)
     voice = voice_for(out, lambda path: print(f"spoken answer: {path}", flush=True))
-    session = _Session(assistant, view, voice, 0.0 if isinstance(view, TerminalView | NoView) else PAUSE)
+    session = _Session(
+        assistant, view, voice, 0.0 if isinstance(view, TerminalView | NoView) else PAUSE
+    )
     thread = threading.Thread(target=session.run, name="demo", daemon=True)
     thread.start()
     view.run()

@@ -59,9 +59,7 @@ class OutOfRange(AssistantError):
     nearest  : the nearest thing that does exist, or None
     """
 
-    def __init__(
-        self, quantity: str, given: str, allowed: str, nearest: str | None = None
-    ) -> None:
+    def __init__(self, quantity: str, given: str, allowed: str, nearest: str | None = None) -> None:
         self.quantity = quantity
         self.given = given
         self.allowed = allowed

@@ -73,7 +73,9 @@ def shown(value: Value, form: str, units: str) -> str:
     if system == "both":
         other = "inch" if units == "mm" else "mm"
         name = form.partition("/")[0] or _usual_form(value.unit)
-        return f"{shown(value, f'{name}/{units}', units)} ({shown(value, f'{name}/{other}', units)})"
+        return (
+            f"{shown(value, f'{name}/{units}', units)} ({shown(value, f'{name}/{other}', units)})"
+        )
     if isinstance(value.number, tuple):
         each = [_figure(number, chosen[system]) for number in value.number]
         return f"{', '.join(each)} {chosen[system]['text']}".strip()
@@ -133,5 +135,10 @@ def said(value: Value, form: str, units: str) -> str:
     figure = _figure(value.number, look)
     unit = look["say"]
     if Fraction(figure) == 1:
-        unit = {"millimetres": "millimetre", "inches": "inch", "degrees": "degree", "turns": "turn"}.get(unit, unit)
+        unit = {
+            "millimetres": "millimetre",
+            "inches": "inch",
+            "degrees": "degree",
+            "turns": "turn",
+        }.get(unit, unit)
     return f"{figure_words(figure)} {unit}".strip()

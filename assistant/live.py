@@ -62,7 +62,9 @@ def _voice(view: View) -> Voice:
 
     if output_available():
         return voice_for(None, lambda path: None)
-    view.fault("there is no sound output", "plug a loudspeaker in and start again; answers are shown only")
+    view.fault(
+        "there is no sound output", "plug a loudspeaker in and start again; answers are shown only"
+    )
     return SilentVoice()
 
 

@@ -230,9 +230,9 @@ class EmergencyWords(Query):
 
 Fields = Mapping[str, Any]
 
-import assistant.query_cutting  # noqa: E402,F401  its classes register themselves
-import assistant.query_levers  # noqa: E402,F401  its classes register themselves
+import assistant.query_cutting  # noqa: E402  its classes register themselves
+import assistant.query_drilling  # noqa: E402  its classes register themselves
+import assistant.query_geometry  # noqa: E402  its classes register themselves
+import assistant.query_levers  # noqa: E402  its classes register themselves
+import assistant.query_sizing  # noqa: E402  its classes register themselves
 import assistant.query_threading  # noqa: E402,F401  its classes register themselves
-import assistant.query_drilling  # noqa: E402,F401  its classes register themselves
-import assistant.query_geometry  # noqa: E402,F401  its classes register themselves
-import assistant.query_sizing  # noqa: E402,F401  its classes register themselves

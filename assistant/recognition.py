@@ -10,7 +10,6 @@ from assistant.hearing.wav import read_wav
 from assistant.query import NotUnderstood
 
 
-
 def recogniser(engine: str, model: Path | None = None) -> Recogniser:
     """The recogniser named: 'sphinx' (its model is in its wheel) or 'vosk'. Raises DeviceError."""
     if engine == "vosk":
@@ -49,5 +48,3 @@ def _problem(heard: Heard | None) -> str:
     if not heard.complete:
         return "that was no whole question: say it again, or say 'what can I say'"
     return "that did not sound like a question for me: say it again"
-
-

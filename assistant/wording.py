@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from fractions import Fraction
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -21,8 +21,8 @@ from assistant.answer import Answer, Ask, Line, Phrase, Refusal, Shown, Value
 from assistant.core.levers import Move, Setting, WhenToShift
 from assistant.errors import TableError
 from assistant.figures import bare, said, shown
-from grammar.written import Unreadable, words_of
 from assistant.query import NotUnderstood
+from grammar.written import Unreadable, words_of
 
 Outcome = Answer | Ask | Refusal | NotUnderstood
 _FIELD = re.compile(r"\{(\w+)(\.bare)?(?::([\w/]+))?\}")
@@ -71,7 +71,10 @@ class _Missing(Exception):
 
 
 def _filled(
-    template: str, names: Mapping[str, Value | str], units: str, figure: Callable[[Value, str, str], str]
+    template: str,
+    names: Mapping[str, Value | str],
+    units: str,
+    figure: Callable[[Value, str, str], str],
 ) -> str:
     def put(match: re.Match[str]) -> str:
         name, alone, form = match.groups()
@@ -97,7 +100,10 @@ def phrase(each: Phrase, units: str) -> str:
 
 def spoken_phrase(each: Phrase, units: str) -> str:
     """A sentence of the catalogue as said."""
-    names = {key: _for_ear(value) if isinstance(value, str) else value for key, value in each.values.items()}
+    names = {
+        key: _for_ear(value) if isinstance(value, str) else value
+        for key, value in each.values.items()
+    }
     try:
         return _filled(_entry("phrases", each.key), names, units, said)
     except _Missing as missing:
@@ -166,11 +172,15 @@ def _names(answer: Answer, units: str, *, ear: bool) -> dict[str, Value | str]:
         shown_setting = _setting_shown(setting)
         train = _train_shown(setting)
         names[f"{group}_levers"] = (
-            ", ".join(_say_lever(answer, *pair) for pair in setting.levers.items()) if ear else shown_setting
+            ", ".join(_say_lever(answer, *pair) for pair in setting.levers.items())
+            if ear
+            else shown_setting
         )
         names[f"{group}_train"] = _for_ear(train) if ear else train
     if answer.moves:
-        names["moves"] = _moves_said(answer, answer.moves, units) if ear else _moves_shown(answer.moves)
+        names["moves"] = (
+            _moves_said(answer, answer.moves, units) if ear else _moves_shown(answer.moves)
+        )
     if answer.engage and answer.engage.marks:
         marks = ", ".join(answer.engage.marks)
         names["marks"] = _for_ear(marks) if ear else marks
@@ -188,12 +198,25 @@ def worded(outcome: Outcome, heard: str, units: str, lathe: str = "") -> Shown:
         return _answer(outcome, heard, units, lathe)
     if isinstance(outcome, Ask):
         question = phrase(outcome.question, units)
-        return Shown("ask", heard, question, spoken=spoken_phrase(outcome.question, units), lathe=lathe, units=units)
+        return Shown(
+            "ask",
+            heard,
+            question,
+            spoken=spoken_phrase(outcome.question, units),
+            lathe=lathe,
+            units=units,
+        )
     if isinstance(outcome, Refusal):
         said_reason = f"{outcome.spoken or 'I can not answer that'}. {outcome.say_next}"
         rows = (Line("", outcome.say_next),) if outcome.say_next else ()
-        return Shown("refused", heard, outcome.reason, rows, spoken=said_reason, lathe=lathe, units=units)
-    spoken = f"I heard: {outcome.words}. {_problem_said(outcome.problem)}" if outcome.words else "I heard nothing"
+        return Shown(
+            "refused", heard, outcome.reason, rows, spoken=said_reason, lathe=lathe, units=units
+        )
+    spoken = (
+        f"I heard: {outcome.words}. {_problem_said(outcome.problem)}"
+        if outcome.words
+        else "I heard nothing"
+    )
     return Shown("not-understood", heard, outcome.problem, spoken=spoken, lathe=lathe, units=units)
 
 
@@ -203,7 +226,11 @@ def _problem_said(problem: str) -> str:
 
 def with_working(shown: Shown) -> Shown:
     """The same answer with its working in the place of its rows."""
-    return replace(shown, rows=tuple(Line("", line) for line in shown.working)) if shown.working else shown
+    return (
+        replace(shown, rows=tuple(Line("", line) for line in shown.working))
+        if shown.working
+        else shown
+    )
 
 
 def _kept(each: Any, names: Mapping[str, Value | str], units: str, figure: Any) -> str | None:
@@ -261,7 +288,9 @@ def _spoken(answer: Answer, templates: Any, units: str) -> str:
     clauses = [_kept(each, names, units, said) for each in templates]
     first = [spoken_phrase(each, units).rstrip(".") for each in answer.cautions[:1]]
     clauses[1:1] = first + [_for_ear(text) for text in _gears_first(answer)]
-    clauses += [spoken_phrase(each, units) for each in answer.assumed if each.key.startswith("taken-")]
+    clauses += [
+        spoken_phrase(each, units) for each in answer.assumed if each.key.startswith("taken-")
+    ]
     return ". ".join(clause for clause in clauses if clause)
 
 

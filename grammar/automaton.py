@@ -98,7 +98,9 @@ class Builder:
         key = (node, rest)
         found = self._followed.get(key)
         if found is None:
-            arcs = {word: self._then(target, rest) for word, target in self._nodes.arcs(node).items()}
+            arcs = {
+                word: self._then(target, rest) for word, target in self._nodes.arcs(node).items()
+            }
             found = self._nodes.node(False, arcs)
             if self._nodes.is_final(node):
                 found = self._nodes.union(found, rest)

@@ -28,7 +28,11 @@ def conflicts(text: str) -> list[str]:
                 for terminal, rules in state.lookaheads.items():
                     going_on = terminal in state.transitions
                     if len(rules) > 1 or going_on:
-                        places = [str(item) for item in state.closure if going_on and _reads(item, terminal)]
+                        places = [
+                            str(item)
+                            for item in state.closure
+                            if going_on and _reads(item, terminal)
+                        ]
                         found.append(
                             f"before {terminal.name}: finish {sorted(map(str, rules))} or go on {places}"
                         )
@@ -44,7 +48,13 @@ def conflicts(text: str) -> list[str]:
 
     vars(lalr_parser)["LALR_Analyzer"] = Explaining
     try:
-        Lark(text, parser="lalr", lexer=WordLexer, start=sorted(start_rules(text)), maybe_placeholders=False)
+        Lark(
+            text,
+            parser="lalr",
+            lexer=WordLexer,
+            start=sorted(start_rules(text)),
+            maybe_placeholders=False,
+        )
     except _Listed:
         pass
     finally:

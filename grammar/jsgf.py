@@ -15,7 +15,10 @@ def expansions(parser: Lark, *, typed: bool = False) -> Expansions:
     words = {terminal.name: terminal.pattern.value for terminal in parser.terminals}
     found: dict[str, list[list[tuple[str, bool]]]] = {}
     for rule in parser.rules:
-        row = [(words[each.name] if each.is_term else each.name, each.is_term) for each in rule.expansion]
+        row = [
+            (words[each.name] if each.is_term else each.name, each.is_term)
+            for each in rule.expansion
+        ]
         spoken = not any(name.startswith(TYPED_ONLY) for name, is_word in row if not is_word)
         if typed or (spoken and not rule.origin.name.startswith(TYPED_ONLY)):
             found.setdefault(rule.origin.name, []).append(row)

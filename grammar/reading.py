@@ -186,7 +186,9 @@ class Reading(CuttingReading, LeverReading, SizingReading, Transformer[Token, An
 
     def tolerance_class(self, children: list[Any]) -> list[Pair]:
         """'six g'."""
-        return [("tolerance_class", "".join(str(child).removeprefix("letter_") for child in children))]
+        return [
+            ("tolerance_class", "".join(str(child).removeprefix("letter_") for child in children))
+        ]
 
     def internal_class(self, children: list[Any]) -> list[Pair]:
         """'internal six h'."""

@@ -16,7 +16,15 @@ from lark.lexer import Lexer
 
 from assistant.query import KINDS, Query
 
-__all__ = ["GrammarError", "NamedWords", "WordLexer", "fingerprint", "lark_text", "parser", "start_rules"]
+__all__ = [
+    "GrammarError",
+    "NamedWords",
+    "WordLexer",
+    "fingerprint",
+    "lark_text",
+    "parser",
+    "start_rules",
+]
 
 
 @dataclass(frozen=True)

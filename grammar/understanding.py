@@ -39,7 +39,9 @@ class Grammar:
             with contextlib.suppress(OSError):
                 cache.mkdir(parents=True, exist_ok=True)
         usable = cache is not None and cache.is_dir()
-        self.parser = parser(self._text, str(cache / f"{self._name}.lalr") if usable and cache else None)
+        self.parser = parser(
+            self._text, str(cache / f"{self._name}.lalr") if usable and cache else None
+        )
 
     @cached_property
     def words(self) -> frozenset[str]:
@@ -84,7 +86,9 @@ class Grammar:
         if furthest == len(words):
             problem = f"'{said}' is not finished: {_HINT}"
         elif start:
-            places = f"; it may be {', '.join(sorted(expected))}" if 0 < len(expected) <= FEW else ""
+            places = (
+                f"; it may be {', '.join(sorted(expected))}" if 0 < len(expected) <= FEW else ""
+            )
             problem = f"after '{start}' I do not follow '{words[furthest]}'{places}: {_HINT}"
         else:
             problem = f"no question begins with '{words[0]}': {_HINT}"
@@ -103,7 +107,9 @@ class Grammar:
 
     def starts_of(self, kinds: Sequence[str] | None) -> list[str]:
         """The start rules of these kinds, of all for None."""
-        return [name for name, query in self._starts.items() if kinds is None or query.kind in kinds]
+        return [
+            name for name, query in self._starts.items() if kinds is None or query.kind in kinds
+        ]
 
     def jsgf(self, kinds: Sequence[str] | None = None) -> str:
         """The JSGF of these kinds of question, of all for None."""

@@ -83,15 +83,13 @@ def interview(target: Path, read: Read, write: Write) -> list[Finding] | None:
     _keep(draft, answers)
     write(f"Each answer is kept at once; Ctrl-C stops, {BACK} takes the last answer back.")
     if len(answers) > 1:
-        write(f"Going on after {len(answers)} answers in {draft}.")
+        write(f"Going on with the answers in {draft}: {len(answers)}.")
     while (question := next_question(answers)) is not None:
         write(question.prompt)
         try:
             typed = read()
         except (EOFError, KeyboardInterrupt):
-            write(
-                f"Stopped. {len(answers)} answers are in {draft}; the same command goes on from there."
-            )
+            write(f"Stopped. The answers are in {draft}; the same command goes on from there.")
             return None
         answers = _after(answers, question, typed, write)
         _keep(draft, answers)

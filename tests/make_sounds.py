@@ -40,5 +40,9 @@ def make(voice: str, words: str, path: Path) -> None:
 
 if __name__ == "__main__":
     for entry in yaml.safe_load((FOLDER / "session.yaml").read_text(encoding="utf-8")):
-        make(entry["voice"], entry["file"].removesuffix(".wav").replace("_", " "), FOLDER / entry["file"])
+        make(
+            entry["voice"],
+            entry["file"].removesuffix(".wav").replace("_", " "),
+            FOLDER / entry["file"],
+        )
         print(entry["file"])

@@ -13,9 +13,21 @@ QUERIES = tuple(f"assistant.{file.stem}" for file in sorted((ROOT / "assistant")
 ALLOWED: dict[str, tuple[str, ...]] = {
     "assistant/core": ("assistant.core", "assistant.tables", "assistant.units", "assistant.errors"),
     "assistant/tables": ("assistant.tables", "assistant.units", "assistant.errors"),
-    "profiles": ("profiles", "assistant.core", "assistant.tables", "assistant.units", "assistant.errors"),
+    "profiles": (
+        "profiles",
+        "assistant.core",
+        "assistant.tables",
+        "assistant.units",
+        "assistant.errors",
+    ),
     "grammar": ("grammar", *QUERIES, "assistant.units", "assistant.errors", "assistant.tables"),
-    "display": ("display", "assistant.answer", "assistant.core.levers", "assistant.core.dial_types", "assistant.errors"),
+    "display": (
+        "display",
+        "assistant.answer",
+        "assistant.core.levers",
+        "assistant.core.dial_types",
+        "assistant.errors",
+    ),
     "assistant/hearing": ("assistant.hearing", "assistant.errors"),
     "assistant/speaking": ("assistant.speaking", "assistant.errors"),
     "assistant/answering": (
@@ -85,7 +97,12 @@ def test_a_library_is_imported_only_in_its_own_room(library: str) -> None:
 
 
 def test_only_the_commands_import_the_wiring() -> None:
-    wiring = {"assistant/cli.py", "assistant/demo.py", "assistant/live.py", "assistant/recognition.py"}
+    wiring = {
+        "assistant/cli.py",
+        "assistant/demo.py",
+        "assistant/live.py",
+        "assistant/recognition.py",
+    }
     for room in ROOMS:
         for file in files_of(room):
             place = file.relative_to(ROOT).as_posix()

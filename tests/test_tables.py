@@ -27,7 +27,9 @@ def test_no_row_stands_twice(name: str) -> None:
 def test_the_heading_explains_the_columns(name: str) -> None:
     text = (TABLES / name).read_text(encoding="utf-8")
     comment = " ".join(line for line in text.splitlines() if line.startswith("#"))
-    heading = next(csv.reader([next(line for line in text.splitlines() if line and line[0] != "#")]))
+    heading = next(
+        csv.reader([next(line for line in text.splitlines() if line and line[0] != "#")])
+    )
     unexplained = [column for column in heading if column not in comment and column != "source"]
     assert unexplained == []
 

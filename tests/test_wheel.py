@@ -19,7 +19,11 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("wheel")
     source = tmp_path_factory.mktemp("source")
     listed = subprocess.run(
-        ["git", "ls-files", "-co", "--exclude-standard"], cwd=ROOT, capture_output=True, text=True, check=True
+        ["git", "ls-files", "-co", "--exclude-standard"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
     )
     for name in listed.stdout.splitlines():
         file = ROOT / name
@@ -53,7 +57,17 @@ def test_the_installed_wheel_answers_from_an_empty_folder(wheel: Path, tmp_path:
     target, empty = tmp_path / "installed", tmp_path / "empty"
     empty.mkdir()
     subprocess.run(
-        [sys.executable, "-m", "pip", "install", "--no-deps", "--quiet", "--target", str(target), str(wheel)],
+        [
+            sys.executable,
+            "-m",
+            "pip",
+            "install",
+            "--no-deps",
+            "--quiet",
+            "--target",
+            str(target),
+            str(wheel),
+        ],
         check=True,
         capture_output=True,
     )

@@ -22,7 +22,10 @@ def conversion(query: Conversion, situation: Situation) -> Answer:
     fraction = nearest_inch_fraction(length)
     near = Value(fraction.inches, "inch")
     values = {
-        "result": Value(length if query.to == "mm" else magnitude_in(query.amount, _INTO[query.to]), _INTO[query.to]),
+        "result": Value(
+            length if query.to == "mm" else magnitude_in(query.amount, _INTO[query.to]),
+            _INTO[query.to],
+        ),
         "millimetres": Value(length, "mm"),
         "fraction_error": Value(fraction.error, "mm"),
     }

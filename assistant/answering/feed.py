@@ -25,16 +25,27 @@ def feed(query: FeedOf, situation: Situation) -> Answer:
         [row] = [each for each in rows("feed_grades.csv") if each["grade"] == query.grade]
         wanted = Fraction(row["feed"])
         source = row["source"]
-        assumed.append(Phrase("taken-grade", {"grade": query.grade, "ideal_feed": Value(wanted, "mm/turn")}))
+        assumed.append(
+            Phrase("taken-grade", {"grade": query.grade, "ideal_feed": Value(wanted, "mm/turn")})
+        )
     else:
         wanted = magnitude_in(query.feed, "mm")
         source = "as asked"
         if query.assumed and not _on_lathe(wanted, lathe):
-            other, key = (wanted / MM_PER_INCH, "mm") if "unit-inch" in query.assumed else (wanted * MM_PER_INCH, "inch")
+            other, key = (
+                (wanted / MM_PER_INCH, "mm")
+                if "unit-inch" in query.assumed
+                else (wanted * MM_PER_INCH, "inch")
+            )
             if _on_lathe(other, lathe):
-                wanted, assumed = other, [Phrase(f"taken-feed-{key}", {"ideal_feed": Value(other, "mm/turn")})]
+                wanted, assumed = (
+                    other,
+                    [Phrase(f"taken-feed-{key}", {"ideal_feed": Value(other, "mm/turn")})],
+                )
     _check(wanted, lathe)
-    nearest = min((each.gives for each in lathe.feeds), key=lambda gives: (abs(gives - wanted), gives))
+    nearest = min(
+        (each.gives for each in lathe.feeds), key=lambda gives: (abs(gives - wanted), gives)
+    )
     plan = shift_plan(lathe.levers, situation.levers, settings_for(lathe.feeds, nearest))
     return Answer(
         kind="feed",
@@ -45,7 +56,10 @@ def feed(query: FeedOf, situation: Situation) -> Answer:
         lever_words=lever_words(lathe),
         assumed=tuple(assumed),
         working=(
-            Phrase("feed-working", {"feed": Value(nearest, "mm/turn"), "ideal_feed": Value(wanted, "mm/turn")}),
+            Phrase(
+                "feed-working",
+                {"feed": Value(nearest, "mm/turn"), "ideal_feed": Value(wanted, "mm/turn")},
+            ),
         ),
         sources=(source, f"feeds of the {lathe.name}'s profile"),
     )

@@ -102,8 +102,14 @@ def speed_cautions(choice: SpeedChoice, lathe: Lathe, values: dict[str, Value]) 
     """What must be said before the spindle is set to the speed chosen."""
     found = []
     if choice.lowest_is_too_fast:
-        found.append(Phrase("lowest-too-fast", {"ideal_spindle_speed": values["ideal_spindle_speed"]}))
-    slow = sorted((each for each in lathe.chucks if each.top_speed < choice.speed), key=lambda c: c.top_speed)
+        found.append(
+            Phrase("lowest-too-fast", {"ideal_spindle_speed": values["ideal_spindle_speed"]})
+        )
+    slow = sorted(
+        (each for each in lathe.chucks if each.top_speed < choice.speed), key=lambda c: c.top_speed
+    )
     if slow:
-        found.append(Phrase("chuck-limit", {"chuck": slow[0].name, "top": Value(slow[0].top_speed, "rpm")}))
+        found.append(
+            Phrase("chuck-limit", {"chuck": slow[0].name, "top": Value(slow[0].top_speed, "rpm")})
+        )
     return found

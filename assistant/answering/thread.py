@@ -51,7 +51,9 @@ def thread(query: ThreadFor, situation: Situation) -> Answer:
     )
     if cut is None:
         texts = {**answer.texts, "no_pitch": _nearest_pitches(wanted.lead, lathe)}
-        return replace(answer, texts=texts, cautions=(*_taper_cautions(wanted), Phrase("no-such-pitch")))
+        return replace(
+            answer, texts=texts, cautions=(*_taper_cautions(wanted), Phrase("no-such-pitch"))
+        )
     return _with_levers(answer, InHand(query.thread, wanted, cut, ()), situation)
 
 
@@ -81,7 +83,10 @@ def _with_levers(answer: Answer, hand: InHand, situation: Situation) -> Answer:
             if each.key != "same-mark-sure"
         ),
     )
-    working = (*gears_working(cut, plan.settings[0], lathe), *dial_working(engage, dial_figures(cut.lead, lathe)))
+    working = (
+        *gears_working(cut, plan.settings[0], lathe),
+        *dial_working(engage, dial_figures(cut.lead, lathe)),
+    )
     return replace(
         answer,
         values={**answer.values, **error_values(cut)},

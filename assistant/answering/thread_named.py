@@ -49,7 +49,9 @@ def _in_mm(length: Quantity | None) -> Fraction | None:
 
 def _metric(named: ThreadNamed) -> Named:
     thread = metric.standard(magnitude_in(named.size, "mm"), _in_mm(named.pitch), **_turns(named))
-    return thread, [] if named.pitch else [Phrase("assumed-coarse", {"designation": thread.designation})]
+    return thread, [] if named.pitch else [
+        Phrase("assumed-coarse", {"designation": thread.designation})
+    ]
 
 
 def _trapezoidal(named: ThreadNamed) -> Named:
@@ -58,11 +60,17 @@ def _trapezoidal(named: ThreadNamed) -> Named:
     if named.lead is not None and pitch is not None:
         turns["starts"] = trapezoidal.starts_of(magnitude_in(named.lead, "mm"), pitch)
     thread = trapezoidal.standard(magnitude_in(named.size, "mm"), pitch, **turns)
-    return thread, [] if pitch else [Phrase("assumed-preferred", {"designation": thread.designation})]
+    return thread, [] if pitch else [
+        Phrase("assumed-preferred", {"designation": thread.designation})
+    ]
 
 
 def _unified(named: ThreadNamed) -> Named:
-    size = f"#{named.gauge}" if named.gauge is not None else inch_sizes.written(magnitude_in(named.size, "mm"))
+    size = (
+        f"#{named.gauge}"
+        if named.gauge is not None
+        else inch_sizes.written(magnitude_in(named.size, "mm"))
+    )
     return unified.standard(size, named.threads_per_inch, _series(named), **_turns(named)), []
 
 
@@ -70,7 +78,9 @@ def _inch_text(named: ThreadNamed) -> str:
     """The size of a series that goes by inches, as text. Raises OutOfRange where a number size was named."""
     if named.size is None:
         raise OutOfRange(
-            "thread size", f"number {named.gauge}", f"{_written_series(named)} goes by inches, not by numbers"
+            "thread size",
+            f"number {named.gauge}",
+            f"{_written_series(named)} goes by inches, not by numbers",
         )
     return inch_sizes.written(magnitude_in(named.size, "mm"))
 
@@ -89,15 +99,15 @@ def _pipe_taper(named: ThreadNamed) -> Named:
     if named.starts != 1:
         raise OutOfRange("starts", str(named.starts), "taper pipe threads have one start", "1")
     series = named.series or ""
-    return pipe_taper.standard(
-        size, series, named.threads_per_inch, left_hand=named.left_hand
-    ), []
+    return pipe_taper.standard(size, series, named.threads_per_inch, left_hand=named.left_hand), []
 
 
 def _acme(named: ThreadNamed) -> Named:
     rate, stub = named.threads_per_inch, named.series == "stub_acme"
     thread = acme.standard(_inch_text(named), rate, stub=stub, **_turns(named))
-    return thread, [] if rate else [Phrase("assumed-preferred", {"designation": thread.designation})]
+    return thread, [] if rate else [
+        Phrase("assumed-preferred", {"designation": thread.designation})
+    ]
 
 
 def _ba(named: ThreadNamed) -> Named:
@@ -130,7 +140,9 @@ def _pitch_only(named: ThreadNamed) -> Thread:
         pitch = magnitude_in(named.pitch, "mm")
         name = f"pitch {float(pitch):g} mm"
     check_pitch(pitch)
-    return Thread(name, "pitch", "iso-60", pitch, None, starts=named.starts, left_hand=named.left_hand)
+    return Thread(
+        name, "pitch", "iso-60", pitch, None, starts=named.starts, left_hand=named.left_hand
+    )
 
 
 def per_inch(thread: Thread) -> Fraction:

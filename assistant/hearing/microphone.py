@@ -60,7 +60,10 @@ class Microphone:
         return self
 
     def __exit__(
-        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+        self,
+        kind: type[BaseException] | None,
+        fault: BaseException | None,
+        trace: TracebackType | None,
     ) -> None:
         self._close()
 
@@ -77,7 +80,9 @@ class Microphone:
             if self._name.lower() in each["name"].lower():
                 return each["id"]
         listed = ", ".join(each["name"] for each in found) or "none"
-        raise DeviceError("microphone", f"there is no microphone called {self._name}", f"there are: {listed}")
+        raise DeviceError(
+            "microphone", f"there is no microphone called {self._name}", f"there are: {listed}"
+        )
 
     def _keeper(self) -> Generator[None, bytes, None]:
         while True:
@@ -101,7 +106,9 @@ class Microphone:
                 if frame.any() or self.muted:
                     last_sound = time.monotonic()
                 elif time.monotonic() - last_sound > SILENT_AFTER:
-                    raise DeviceError("microphone", "the microphone gives no sound", "switch it on or unmute it")
+                    raise DeviceError(
+                        "microphone", "the microphone gives no sound", "switch it on or unmute it"
+                    )
                 self._measure(frame)
                 if not self.muted:
                     yield frame

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import os
 import re
 import tempfile
 from collections.abc import Iterable, Mapping, Sequence
@@ -11,7 +10,6 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 from pocketsphinx import Decoder, get_model_path
 
 from assistant.errors import DeviceError
@@ -127,7 +125,10 @@ class SphinxRecogniser:
         """
         assert self._acceptor is not None
         seen: set[str] = set()
-        for words in [best.hypstr, *(other.hypstr for other in islice(self._grammar.nbest(), NBEST))]:
+        for words in [
+            best.hypstr,
+            *(other.hypstr for other in islice(self._grammar.nbest(), NBEST)),
+        ]:
             if words not in seen and self._acceptor.accepts(words.split()):
                 seen.add(words)
                 yield words

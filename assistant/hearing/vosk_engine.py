@@ -28,7 +28,9 @@ class VoskRecogniser:
         try:
             self._model = vosk.Model(str(model))
         except Exception as fault:  # the library raises no type of its own
-            raise DeviceError("recogniser", f"the Vosk model in {model} does not load", REMEDY) from fault
+            raise DeviceError(
+                "recogniser", f"the Vosk model in {model} does not load", REMEDY
+            ) from fault
         self._acceptor: Acceptor | None = None
         self._words = ""
         self._decoder: Any = None

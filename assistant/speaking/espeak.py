@@ -15,11 +15,10 @@ from typing import Any
 
 import espeakng_loader
 import numpy as np
-from numpy.typing import NDArray
 
 from assistant.errors import DeviceError
 from assistant.speaking.playback import Loudspeaker
-from assistant.speaking.voice import DEFAULT_RATE, DEFAULT_VOLUME, RATES, Sound, scaled
+from assistant.speaking.voice import DEFAULT_RATE, DEFAULT_VOLUME, Sound, scaled
 
 LONGEST_WAIT = 10.0
 """Seconds for one sentence to be made; some hundredths of a second is usual."""

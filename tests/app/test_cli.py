@@ -22,7 +22,11 @@ def run(*arguments: str, text: str | None = None) -> Result:
 def process(*arguments: str, text: str = "") -> subprocess.CompletedProcess[str]:
     """As a process of its own: what `main` adds, and nothing of this one's state."""
     return subprocess.run(
-        [sys.executable, "-c", PROGRAM, *arguments], cwd=ROOT, input=text, capture_output=True, text=True
+        [sys.executable, "-c", PROGRAM, *arguments],
+        cwd=ROOT,
+        input=text,
+        capture_output=True,
+        text=True,
     )
 
 
@@ -97,8 +101,12 @@ def test_the_working_shows_the_formula_with_these_figures() -> None:
 
 
 def test_units_choose_how_figures_are_written() -> None:
-    inch = json.loads(run("ask", "speed for brass two inch carbide", "--units", "inch", "--json").stdout)
-    metric = json.loads(run("ask", "speed for brass two inch carbide", "--units", "mm", "--json").stdout)
+    inch = json.loads(
+        run("ask", "speed for brass two inch carbide", "--units", "inch", "--json").stdout
+    )
+    metric = json.loads(
+        run("ask", "speed for brass two inch carbide", "--units", "mm", "--json").stdout
+    )
     assert inch["values"] == metric["values"]
     assert "ft/min" in str(inch["rows"])
     assert "m/min" in str(metric["rows"])

@@ -1,1 +1,1 @@
-"""Measurements, not tests: `python -m tests.bench core|hear|display`."""
+"""Measurements, not tests: `python -m tests.bench core|hear`."""

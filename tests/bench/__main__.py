@@ -3,7 +3,7 @@
 import importlib
 import sys
 
-NAMES = ("core", "hear", "display")
+NAMES = ("core", "hear")
 
 if len(sys.argv) != 2 or sys.argv[1] not in NAMES:
     sys.exit(f"python -m tests.bench {'|'.join(NAMES)}")

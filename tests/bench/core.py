@@ -44,7 +44,9 @@ def run() -> None:
             begun = time.perf_counter()
             assistant.reply(words)
             times[kind].append((time.perf_counter() - begun) * 1000)
-    print(f"{'kind':16} {'asked':>6} {'median ms':>10} {'99 % ms':>9}  of the targets {TARGET_MEDIAN:g} and {TARGET_99:g} ms")
+    print(
+        f"{'kind':16} {'asked':>6} {'median ms':>10} {'99 % ms':>9}  of the targets {TARGET_MEDIAN:g} and {TARGET_99:g} ms"
+    )
     for kind, values in sorted(times.items()):
         median, high = statistics.median(values), percentile(values, 0.99)
         print(
@@ -56,4 +58,6 @@ def run() -> None:
     begun = time.perf_counter()
     subprocess.run([sys.executable, "-c", program], check=True)
     took = time.perf_counter() - begun
-    print(f"start of the process to first typed answer: {took:.2f} s, {took / 1.0:.2f} of the target 1 s")
+    print(
+        f"start of the process to first typed answer: {took:.2f} s, {took / 1.0:.2f} of the target 1 s"
+    )

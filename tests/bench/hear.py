@@ -23,7 +23,9 @@ def run() -> None:
     ear = recogniser("sphinx")
     begun = time.perf_counter()
     assistant.listen_with(ear)
-    print(f"grammar: {len(assistant.grammar.acceptor().transitions)} states, loaded in {time.perf_counter() - begun:.2f} s")
+    print(
+        f"grammar: {len(assistant.grammar.acceptor().transitions)} states, loaded in {time.perf_counter() - begun:.2f} s"
+    )
     voice = EspeakVoice()
     factors, ends, shown, spoken, right = [], [], [], [], 0
     for name in sounds():
@@ -46,8 +48,14 @@ def run() -> None:
         assistant.refresh(ear)
     factor = statistics.mean(factors)
     print(f"sounds answered: {right} of {len(factors)}")
-    print(f"real-time factor on one core: mean {factor:.3f}, worst {max(factors):.3f}; {factor / TARGET:.2f} of the target {TARGET}")
+    print(
+        f"real-time factor on one core: mean {factor:.3f}, worst {max(factors):.3f}; {factor / TARGET:.2f} of the target {TARGET}"
+    )
     print("after the last piece of sound, median / worst, ms:")
-    for label, values in (("words", ends), ("answer in lines", shown), ("first spoken sample ready", spoken)):
+    for label, values in (
+        ("words", ends),
+        ("answer in lines", shown),
+        ("first spoken sample ready", spoken),
+    ):
         print(f"  {label:26} {statistics.median(values):7.0f} {max(values):7.0f}")
     print(f"memory at most: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")

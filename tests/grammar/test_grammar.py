@@ -88,7 +88,9 @@ def test_no_sentence_belongs_to_two_rules(grammar: Grammar) -> None:
 
 def test_every_word_has_a_pronunciation(grammar: Grammar, decoder: Decoder) -> None:
     own = pronunciations()
-    mute = [w for w in grammar.acceptor().words() if decoder.lookup_word(w) is None and w not in own]
+    mute = [
+        w for w in grammar.acceptor().words() if decoder.lookup_word(w) is None and w not in own
+    ]
     assert mute == []
 
 

@@ -93,7 +93,8 @@ def test_zeros_behind_the_point_are_kept() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["-5 mm in inches", "1/0 inch in mm", "1/3 inch in mm", "12345 mm in inches", ".1234567 in mm"]
+    "text",
+    ["-5 mm in inches", "1/0 inch in mm", "1/3 inch in mm", "12345 mm in inches", ".1234567 in mm"],
 )
 def test_figures_without_words_are_refused_by_name(text: str) -> None:
     with pytest.raises(Unreadable) as fault:

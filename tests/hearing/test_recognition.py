@@ -87,7 +87,9 @@ def test_noise_alone_is_no_question(kind: str, assistant: Assistant, ear: Sphinx
     assert not isinstance(reply.query, Query)
 
 
-def test_a_sentence_that_breaks_off_is_not_accepted(assistant: Assistant, ear: SphinxRecogniser) -> None:
+def test_a_sentence_that_breaks_off_is_not_accepted(
+    assistant: Assistant, ear: SphinxRecogniser
+) -> None:
     whole = shipped("speed_for_stainless_steel_one_and_three_quarter_inch_carbide.wav")
     reply = reply_to(ear.hear(whole[: int(1.1 * SAMPLE_RATE)]), assistant)
     assert isinstance(reply.query, NotUnderstood)
@@ -108,7 +110,9 @@ def test_a_grammar_cannot_change_within_an_utterance(assistant: Assistant) -> No
     ear.end()
 
 
-@pytest.mark.parametrize(("rate", "width", "channels"), [(8000, 2, 1), (44100, 2, 2), (48000, 3, 1), (16000, 1, 1)])
+@pytest.mark.parametrize(
+    ("rate", "width", "channels"), [(8000, 2, 1), (44100, 2, 2), (48000, 3, 1), (16000, 1, 1)]
+)
 def test_any_rate_width_and_number_of_channels_is_read(
     rate: int, width: int, channels: int, tmp_path: Path
 ) -> None:

@@ -127,5 +127,8 @@ def test_without_a_sound_server_there_is_no_microphone_and_no_loudspeaker(
             pass
         assert not output_available()
     else:
-        with pytest.raises(DeviceError, match="there is no microphone called nothing"), Microphone("nothing"):
+        with (
+            pytest.raises(DeviceError, match="there is no microphone called nothing"),
+            Microphone("nothing"),
+        ):
             pass

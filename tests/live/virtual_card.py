@@ -40,11 +40,21 @@ class VirtualCard:
             "module-null-sink sink_name=speaker rate=16000 channels=1",
             "module-remap-source master=room.monitor source_name=mic",
         ]
-        command = [program, "-n", "--daemonize=no", "--exit-idle-time=-1", "--disallow-exit", "--use-pid-file=no"]
+        command = [
+            program,
+            "-n",
+            "--daemonize=no",
+            "--exit-idle-time=-1",
+            "--disallow-exit",
+            "--use-pid-file=no",
+        ]
         for module in modules:
             command += ["-L", module]
         self._server = subprocess.Popen(
-            command, env={**os.environ, **self.environment}, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+            command,
+            env={**os.environ, **self.environment},
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
         )
         deadline = time.monotonic() + 10
         while not self._socket.exists():
@@ -55,21 +65,41 @@ class VirtualCard:
 
     def control(self, *words: str) -> None:
         deadline = time.monotonic() + 10
-        while subprocess.run(["pactl", *words], env={**os.environ, **self.environment}, capture_output=True).returncode:
+        while subprocess.run(
+            ["pactl", *words], env={**os.environ, **self.environment}, capture_output=True
+        ).returncode:
             assert time.monotonic() < deadline, f"pactl {words} fails"
             time.sleep(0.1)
 
     def play_into_room(self, samples: Samples) -> None:
         """Plays `samples` where the microphone hears it, and waits for the end."""
-        command = ["pacat", "--playback", "--device=room", "--format=s16le", f"--rate={SAMPLE_RATE}", "--channels=1"]
+        command = [
+            "pacat",
+            "--playback",
+            "--device=room",
+            "--format=s16le",
+            f"--rate={SAMPLE_RATE}",
+            "--channels=1",
+        ]
         subprocess.run(
-            command, input=samples.tobytes(), env={**os.environ, **self.environment}, check=True, timeout=60
+            command,
+            input=samples.tobytes(),
+            env={**os.environ, **self.environment},
+            check=True,
+            timeout=60,
         )
 
     @contextmanager
     def quiet_room(self) -> Iterator[None]:
         """A room's faint noise at the microphone meanwhile: plain zeros would be a dead microphone."""
-        command = ["pacat", "--playback", "--device=room", "--format=s16le", f"--rate={SAMPLE_RATE}", "--channels=1"]
+        command = [
+            "pacat",
+            "--playback",
+            "--device=room",
+            "--format=s16le",
+            f"--rate={SAMPLE_RATE}",
+            "--channels=1",
+        ]
         noise = np.random.default_rng(4).normal(0, 6, 120 * SAMPLE_RATE).astype(np.int16).tobytes()
         with tempfile.TemporaryFile() as file:
             file.write(noise)
@@ -84,7 +114,14 @@ class VirtualCard:
     @contextmanager
     def recorded_speaker(self, path: Path) -> Iterator[None]:
         """What the loudspeaker plays meanwhile, as WAV file `path`."""
-        command = ["parecord", "--device=speaker.monitor", f"--rate={SAMPLE_RATE}", "--channels=1", "--file-format=wav", str(path)]
+        command = [
+            "parecord",
+            "--device=speaker.monitor",
+            f"--rate={SAMPLE_RATE}",
+            "--channels=1",
+            "--file-format=wav",
+            str(path),
+        ]
         recorder = subprocess.Popen(command, env={**os.environ, **self.environment})
         time.sleep(0.5)
         try:

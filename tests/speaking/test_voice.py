@@ -23,7 +23,9 @@ def voice() -> EspeakVoice:
     return EspeakVoice()
 
 
-def test_sentences_one_after_another_each_have_their_own_sound(voice: EspeakVoice, tmp_path: Path) -> None:
+def test_sentences_one_after_another_each_have_their_own_sound(
+    voice: EspeakVoice, tmp_path: Path
+) -> None:
     sounds, lengths = [], []
     for number, sentence in enumerate([*SENTENCES, *SENTENCES]):
         path = tmp_path / f"{number}.wav"
