@@ -96,5 +96,5 @@ def _told(set_up: SetUp, answer: Answer, situation: Situation) -> SetUp:
         plan=plan,
         step=0,
         doubtful=set_up.doubtful | moved,
-        gears_known=set_up.gears_known and not needed.change,
+        gears_known=set_up.gears_known,
     )
