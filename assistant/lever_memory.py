@@ -45,7 +45,7 @@ def without_plan(set_up: SetUp) -> SetUp:
 def _confirmed(set_up: SetUp, places: dict[str, str]) -> SetUp:
     return replace(
         set_up,
-        confirmed={**set_up.confirmed, **places},
+        confirmed={**places},
         doubtful=set_up.doubtful - places.keys(),
     )
 
@@ -96,5 +96,5 @@ def _told(set_up: SetUp, answer: Answer, situation: Situation) -> SetUp:
         plan=plan,
         step=0,
         doubtful=set_up.doubtful | moved,
-        gears_known=set_up.gears_known,
+        gears_known=set_up.gears_known and not needed.change,
     )

@@ -35,9 +35,9 @@ def run_live(
     screen: str | None,
     keep_audio: Path | None,
 ) -> int:
-    """Runs until the view is closed; 0 if the microphone worked, 1 if there never was one.
+    """Runs until the view is closed.
 
-    Raises DeviceError where no recogniser or view can start.
+    Raises DeviceError where no recogniser or view can start, or there never was a microphone.
     """
     if talk not in ("open", "pedal"):
         raise DeviceError("ear", f"--talk {talk} is not possible", "choose open or pedal")
@@ -53,7 +53,9 @@ def run_live(
     except KeyboardInterrupt:
         view.close()
     loop.stop()
-    return 0 if loop.heard_a_microphone else 1
+    if loop.fault is not None and not loop.heard_a_microphone:
+        raise loop.fault
+    return 0
 
 
 def _voice(view: View) -> Voice:
@@ -89,6 +91,8 @@ class LiveLoop:
         self._stopped = threading.Event()
         self._open_ear = threading.Event()
         self.heard_a_microphone = False
+        self.fault: DeviceError | None = None
+        """The last one of the microphone."""
 
     def key(self, name: str) -> None:
         """A key, a pedal or a touch: silences the voice and opens the ear."""
@@ -109,6 +113,7 @@ class LiveLoop:
                     self.heard_a_microphone = True
                     self._listen(microphone)
             except DeviceError as fault:
+                self.fault = fault
                 self._view.set_ear("no microphone")
                 self._view.fault(fault.problem, fault.remedy)
                 if not self.heard_a_microphone and _nobody_there():

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -190,47 +191,58 @@ def _row(line: int, cells: Sequence[str], heading: Sequence[str]) -> ChartRow:
 
 
 def _consistent(rows: Sequence[ChartRow], heading_line: int) -> tuple[list[ChartRow], list[Wrong]]:
-    """The rows that agree with those before them, and what is wrong with the others."""
+    """The rows that agree with the others, and what is wrong with those that do not."""
+    users = _users(rows)
+    wrong = [
+        Wrong(row.line, problem)
+        for row in rows
+        if (problem := _wrong_group(row, users)) is not None
+    ]
+    strays = {each.line for each in wrong}
+    rows = [row for row in rows if row.line not in strays]
     needed = {
-        kind: tuple(
-            dict.fromkeys(lever for row in rows if row.kind == kind for lever in row.levers)
-        )
+        kind: dict.fromkeys(lever for row in rows if row.kind == kind for lever in row.levers)
         for kind in KINDS
     }
-    groups: dict[str, ChartRow] = {}
     settings: dict[object, ChartRow] = {}
     sound: list[ChartRow] = []
-    wrong: list[Wrong] = []
     for row in rows:
         setting = (row.kind, frozenset(row.levers.items()), row.train)
-        problem = (
-            _wrong_group(row, groups)
-            or _missing_lever(row, needed[row.kind])
-            or _same_setting(row, settings.get(setting))
-        )
+        problem = _missing_lever(row, needed[row.kind]) or _same_setting(row, settings.get(setting))
         if problem:
             wrong.append(Wrong(row.line, problem))
             continue
         settings[setting] = row
-        groups |= {lever: row for lever in row.levers if lever not in groups}
         sound.append(row)
-    positions = positions_of(sound)
     wrong += [
         Wrong(
             heading_line,
-            f'lever "{shown(lever)}" stands at "{shown(places[0])}" in every row, and '
-            "a lever has two positions at least; leave its column out or add a row",
+            f'lever "{shown(lever)}" stands at "{shown(places[0])}" in every row, and a lever has '
+            "two positions at least; leave its column out or add a row",
         )
-        for lever, places in positions.items()
+        for lever, places in positions_of(sound).items()
         if len(places) == 1
     ]
     return sound, wrong
 
 
-def _wrong_group(row: ChartRow, groups: Mapping[str, ChartRow]) -> str | None:
+def _users(rows: Sequence[ChartRow]) -> dict[str, ChartRow]:
+    """Lever -> the first row of those that use it as most rows do: for the speed, or the feed."""
+    found: dict[str, list[ChartRow]] = {}
+    for row in rows:
+        for lever in row.levers:
+            found.setdefault(lever, []).append(row)
+    users = {}
+    for lever, using in found.items():
+        usual, _ = Counter(row.group for row in using).most_common(1)[0]
+        users[lever] = next(row for row in using if row.group == usual)
+    return users
+
+
+def _wrong_group(row: ChartRow, users: Mapping[str, ChartRow]) -> str | None:
     for lever in row.levers:
-        other = groups.get(lever)
-        if other is not None and other.group != row.group:
+        other = users[lever]
+        if other.group != row.group:
             return (
                 f'lever "{shown(lever)}" is used for a {row.kind} here and for a {other.kind} in '
                 f"line {other.line}; a lever sets the speed or the feed, not both"
@@ -238,7 +250,7 @@ def _wrong_group(row: ChartRow, groups: Mapping[str, ChartRow]) -> str | None:
     return None
 
 
-def _missing_lever(row: ChartRow, needed: Sequence[str]) -> str | None:
+def _missing_lever(row: ChartRow, needed: Iterable[str]) -> str | None:
     missing = [lever for lever in needed if lever not in row.levers]
     if not missing:
         return None

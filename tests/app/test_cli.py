@@ -1,6 +1,7 @@
 """The commands, as another program calls them."""
 
 import json
+import os
 import subprocess
 import sys
 import wave
@@ -83,6 +84,36 @@ def test_exit_status(arguments: list[str], status: int) -> None:
     assert done.returncode == status, done
     assert "Traceback" not in done.stderr
     assert status != 1 or (done.stdout + done.stderr).strip()
+
+
+def test_without_a_microphone_the_live_loop_says_so(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", PROGRAM, "--display", "none"],
+        cwd=ROOT,
+        env={**os.environ, "PULSE_SERVER": f"unix:{tmp_path / 'nothing.sock'}", "ALSA_CONFIG_PATH": "/dev/null"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+    assert done.returncode == 1
+    assert done.stderr.strip().splitlines() == [
+        "there is no microphone: plug one in or switch it on; it is tried again"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--talk", "shout"], "--talk shout is not possible: choose open or pedal"),
+        (["--engine", "vosk"], "no Vosk model was named: give the folder"),
+        (["hear", "x.wav", "--engine", "vosk"], "no Vosk model was named"),
+    ],
+)
+def test_what_cannot_start_is_told_in_one_sentence(arguments: list[str], words: str) -> None:
+    done = process(*arguments)
+    assert done.returncode == 1
+    assert words in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1
 
 
 def test_a_session_carries_memory_from_line_to_line() -> None:
