@@ -45,7 +45,7 @@ def without_plan(set_up: SetUp) -> SetUp:
 def _confirmed(set_up: SetUp, places: dict[str, str]) -> SetUp:
     return replace(
         set_up,
-        confirmed={**places},
+        confirmed={**set_up.confirmed, **places},
         doubtful=set_up.doubtful - places.keys(),
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from assistant.query import Query, ThreadNamed
 
@@ -15,6 +15,14 @@ class LeversAt(Query):
     kind: ClassVar[str] = "levers"
     places: tuple[tuple[str, str], ...]
     """(lever, position) as the profile names them, in the order in which they were said."""
+
+    def as_json(self) -> dict[str, Any]:
+        """The places as {lever: position}.
+
+        >>> LeversAt(places=(("range", "low"),)).as_json()
+        {'kind': 'levers', 'places': {'range': 'low'}}
+        """
+        return {"kind": self.kind, "places": dict(self.places)}
 
 
 @dataclass(frozen=True, kw_only=True)

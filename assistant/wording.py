@@ -151,8 +151,11 @@ def _moves_said(answer: Answer, moves: tuple[Move, ...], units: str) -> str:
     """The moves in order, each group led by when it may be done; many are only counted."""
     if len(moves) > MOST_SAID:
         still = moves[0].when in (WhenToShift.STOPPED, WhenToShift.BY_HAND)
-        count = {"count": Value(Fraction(len(moves)), "")}
-        return spoken_phrase(Phrase("moves-many-stopped" if still else "moves-many", count), units)
+        key = "moves-many-stopped" if still else "moves-many"
+        if answer.texts.get("mount"):
+            # With gears to mount the lathe is isolated already.
+            key = "moves-many" if _gears_said(answer) else "moves-many-gears"
+        return spoken_phrase(Phrase(key, {"count": Value(Fraction(len(moves)), "")}), units)
     parts: list[str] = []
     for move in moves:
         lead = spoken_phrase(Phrase(_WHEN[move.when]), units)
@@ -268,6 +271,11 @@ def _answer(answer: Answer, heard: str, units: str, lathe: str) -> Shown:
     )
 
 
+def _gears_said(answer: Answer) -> bool:
+    """True where gears to mount are named aloud; with many levers besides, the steps name them."""
+    return len(answer.moves) <= MOST_SAID or "mounting" in answer.texts
+
+
 def _gears_first(answer: Answer) -> list[str]:
     """Change gears to mount come before every lever, whatever the answer is about."""
     return [answer.texts["mount"]] if answer.settings and answer.texts.get("mount") else []
@@ -287,7 +295,7 @@ def _spoken(answer: Answer, templates: Any, units: str) -> str:
     names = _names(answer, units, ear=True)
     clauses = [_kept(each, names, units, said) for each in templates]
     first = [spoken_phrase(each, units).rstrip(".") for each in answer.cautions[:1]]
-    clauses[1:1] = first + [_for_ear(text) for text in _gears_first(answer)]
+    clauses[1:1] = first + [_for_ear(text) for text in _gears_first(answer) if _gears_said(answer)]
     clauses += [
         spoken_phrase(each, units) for each in answer.assumed if each.key.startswith("taken-")
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -77,14 +78,14 @@ def slide(text: str) -> dict[str, Any]:
 
 @dataclass(frozen=True)
 class About:
-    """What a placard does not say of its lathe, as typed."""
+    """What a placard does not say of its lathe."""
 
     name: str
     units: str
     leadscrew: str
-    cross_slide: str
-    compound: str
-    description: str = ""
+    cross_slide: Mapping[str, Any]
+    compound: Mapping[str, Any]
+    description: str
 
 
 def about(
@@ -95,7 +96,7 @@ def about(
     compound: str | None,
     description: str = "",
 ) -> About | None:
-    """What was given of the lathe, judged; None where nothing was. Raises ValueError with one sentence."""
+    """What was typed of the lathe, judged; None where nothing was. Raises ValueError with one sentence."""
     given = {
         "--name": name,
         "--units": units,
@@ -103,47 +104,52 @@ def about(
         "--cross-slide": cross_slide,
         "--compound": compound,
     }
-    if not any(given.values()):
+    typed_in = {option: text for option, text in given.items() if text}
+    if not typed_in:
         return None
-    missing = [option for option, text in given.items() if not text]
+    missing = [option for option in given if option not in typed_in]
     if missing:
         raise ValueError(f"a whole profile needs {' and '.join(missing)} too")
-    found = About(
-        name or "", units or "", leadscrew or "", cross_slide or "", compound or "", description
+    system = judged(Question("", "", "choice", choices=("inch", "metric")), typed_in["--units"])
+    unit = "per inch" if system == "inch" else "mm"
+    return About(
+        name=judged(Question("", "", "name", such="sorrel"), typed_in["--name"]),
+        units=system,
+        leadscrew=typed.figure(typed_in["--leadscrew"], exact.LEAD, unit),
+        cross_slide=slide(typed_in["--cross-slide"]),
+        compound=slide(typed_in["--compound"]),
+        description=judged(Question("", "", "line", empty=""), description),
     )
-    return found
 
 
-def whole(sheet: Sheet, about: About) -> dict[str, Any]:
-    """The fields of a whole profile. Raises ValueError with one sentence."""
-    unit = "per inch" if about.units == "inch" else "mm"
-    name = judged(Question("name", "", "name", such="sorrel"), about.name)
+def whole(sheet: Sheet, lathe: About) -> dict[str, Any]:
+    """The fields of a whole profile."""
     given = parts(sheet)
     fields = {
-        "name": name,
-        "description": about.description.strip() or f"Lathe of the chart {Path(sheet.file).name}",
-        "units": judged(Question("units", "", "choice", choices=("inch", "metric")), about.units),
+        "name": lathe.name,
+        "description": lathe.description or f"Lathe of the chart {shown(Path(sheet.file).name)}",
+        "units": lathe.units,
         "levers": given.get("levers", []),
         "spindle": given.get("spindle", {}),
-        "leadscrew": {"pitch": typed.figure(about.leadscrew, exact.LEAD, unit)},
+        "leadscrew": {"pitch": lathe.leadscrew},
         "feed": given.get("feed", {"change_gears": {}}),
-        "cross_slide": slide(about.cross_slide),
-        "compound": slide(about.compound),
+        "cross_slide": lathe.cross_slide,
+        "compound": lathe.compound,
     }
     return {field: value for field, value in fields.items() if value != []}
 
 
-def import_chart(path: Path, about: About | None = None) -> tuple[str, list[Finding]]:
+def import_chart(path: Path, lathe: About | None = None) -> tuple[str, list[Finding]]:
     """The YAML of the chart in `path`, and everything that is wrong with it, by file and line.
 
-    about  : for a whole profile; None gives only the parts that the chart has
-    Raises : ProfileError for a file that is no chart; ValueError with one sentence for `about`
+    lathe  : for a whole profile; None gives only the parts that the chart has
+    Raises : ProfileError for a file that is no chart
     """
     sheet = read_sheet(path)
     findings = [Finding(sheet.file, each.line, each.problem) for each in sheet.wrong]
-    known = comments(name=about.name if about else "", file=path.name)
-    above = {"": known["imported" if about else "parts"], "levers": known["levers_imported"]}
-    text = profile_yaml(whole(sheet, about) if about else parts(sheet), {**known, **above})
-    if about and not findings:
+    known = comments(name=lathe.name if lathe else "", file=shown(path.name))
+    above = {"": known["imported" if lathe else "parts"], "levers": known["levers_imported"]}
+    text = profile_yaml(whole(sheet, lathe) if lathe else parts(sheet), {**known, **above})
+    if lathe and not findings:
         findings = check(text)
     return text, findings

@@ -89,7 +89,7 @@ def interview(target: Path, read: Read, write: Write) -> list[Finding] | None:
         try:
             typed = read()
         except (EOFError, KeyboardInterrupt):
-            write(f"Stopped. The answers are in {draft}; the same command goes on from there.")
+            write(f"Stopped. The answers are in {draft}; the same command goes on there.")
             return None
         answers = _after(answers, question, typed, write)
         _keep(draft, answers)

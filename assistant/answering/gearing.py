@@ -141,6 +141,14 @@ def error_values(cut: Geared) -> dict[str, Value]:
     }
 
 
+def error_text(cut: Geared) -> str:
+    """'27 parts per million short'; empty for an exact lead."""
+    if cut.pitch_error == 0:
+        return ""
+    side = "long" if cut.pitch_error > 0 else "short"
+    return f"{max(1, round(abs(cut.error_ppm)))} parts per million {side}"
+
+
 def error_cautions(cut: Geared) -> list[Phrase]:
     """An approximate pitch is a caution, with its error; an exact one is none."""
     if cut.pitch_error == 0:

@@ -12,11 +12,12 @@ from assistant.answering.gearing import (
     Geared,
     as_setting,
     error_cautions,
+    error_text,
     geared,
     gears_working,
     searched,
 )
-from assistant.answering.levers import lever_words, plan_for, train_text
+from assistant.answering.levers import gears_needed, lever_words, plan_for, train_text
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
 from assistant.answering.thread_named import is_inch, per_inch, standard_thread
@@ -65,7 +66,7 @@ def change_gears_for(query: ChangeGearsFor, situation: Situation) -> Answer | As
         "others": "; ".join(_other_text(each, plan.settings[0].levers) for each in choices[1:]),
         "engage": rule_key(engage),
         "lathe": lathe.name,
-        **_train_texts(best),
+        **_train_texts(best, gears_needed(plan.settings, situation).change),
     }
     return Answer(
         kind="gears",
@@ -92,11 +93,13 @@ def _error_values(lead: Fraction, cut: Geared) -> dict[str, Value]:
     }
 
 
-def _train_texts(best: Choice) -> dict[str, str]:
+def _train_texts(best: Choice, mounting: bool) -> dict[str, str]:
     cut = best.cut
     return {
         "train": _short(best.train),
-        "said_train": train_text(best.train, cut.idler),
+        # Gears to mount are said with the plan; to say them twice would only take time.
+        "mounting" if mounting else "said_train": train_text(best.train, cut.idler),
+        "approximate": error_text(cut),
         "exact": "exact" if cut.pitch_error == 0 else "",
         "idler": "" if cut.idler is None else str(cut.idler),
     }

@@ -15,7 +15,14 @@ from assistant.answering.engage import (
     other_system,
     rule_key,
 )
-from assistant.answering.gearing import Geared, error_cautions, error_values, geared, gears_working
+from assistant.answering.gearing import (
+    Geared,
+    error_cautions,
+    error_text,
+    error_values,
+    geared,
+    gears_working,
+)
 from assistant.answering.infeed import cutting_values
 from assistant.answering.levers import lever_words, plan_for
 from assistant.answering.registry import answers
@@ -90,7 +97,12 @@ def _with_levers(answer: Answer, hand: InHand, situation: Situation) -> Answer:
     return replace(
         answer,
         values={**answer.values, **error_values(cut)},
-        texts={**answer.texts, **idler, "engage": rule_key(engage)},
+        texts={
+            **answer.texts,
+            **idler,
+            "engage": rule_key(engage),
+            "approximate": error_text(cut),
+        },
         settings=dict(zip(groups, plan.settings, strict=True)),
         moves=plan.moves,
         engage=engage,

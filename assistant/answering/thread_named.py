@@ -40,7 +40,13 @@ def standard_thread(named: ThreadNamed) -> Named:
 
 
 def _turns(named: ThreadNamed) -> dict[str, Any]:
-    return {"starts": named.starts, "left_hand": named.left_hand}
+    """Starts and hand; where lead and pitch are named, as in M20xPh4P2 or Tr40x14P7, they tell the starts."""
+    starts = named.starts
+    if named.lead is not None and named.pitch is not None:
+        starts = trapezoidal.starts_of(
+            magnitude_in(named.lead, "mm"), magnitude_in(named.pitch, "mm")
+        )
+    return {"starts": starts, "left_hand": named.left_hand}
 
 
 def _in_mm(length: Quantity | None) -> Fraction | None:
@@ -55,11 +61,8 @@ def _metric(named: ThreadNamed) -> Named:
 
 
 def _trapezoidal(named: ThreadNamed) -> Named:
-    """Tr20x4 names the pitch; Tr40x14P7 the lead and the pitch, and so the starts."""
-    turns, pitch = _turns(named), _in_mm(named.pitch)
-    if named.lead is not None and pitch is not None:
-        turns["starts"] = trapezoidal.starts_of(magnitude_in(named.lead, "mm"), pitch)
-    thread = trapezoidal.standard(magnitude_in(named.size, "mm"), pitch, **turns)
+    pitch = _in_mm(named.pitch)
+    thread = trapezoidal.standard(magnitude_in(named.size, "mm"), pitch, **_turns(named))
     return thread, [] if pitch else [
         Phrase("assumed-preferred", {"designation": thread.designation})
     ]

@@ -82,3 +82,20 @@ class SpeechDetector:
     def feed(self, frame: Samples, *, may_go_on: bool = True) -> Speech:
         """The next frame of FRAME samples."""
         return self.rule.mark(bool(self._vad.is_speech(frame.tobytes())), may_go_on=may_go_on)
+
+
+MARGIN, SHORT_MARGIN, SHORT = 0.2, 0.1, 0.6
+"""Seconds kept around speech; less around a short word, whose mean the quiet would else decide."""
+
+
+def spoken_part(samples: Samples) -> Samples | None:
+    """`samples` from a little before the first voiced frame to a little after the last; None if there is none."""
+    detector = Vad(STRICTNESS, SAMPLE_RATE, FRAME_SECONDS)
+    starts = range(0, samples.size - FRAME + 1, FRAME)
+    voiced = [at for at in starts if detector.is_speech(samples[at : at + FRAME].tobytes())]
+    if not voiced:
+        return None
+    first, last = voiced[0], voiced[-1] + FRAME
+    seconds = SHORT_MARGIN if last - first < SHORT * SAMPLE_RATE else MARGIN
+    margin = round(seconds * SAMPLE_RATE)
+    return samples[max(0, first - margin) : last + margin]

@@ -13,6 +13,7 @@ from typing import Any
 from pocketsphinx import Decoder, get_model_path
 
 from assistant.errors import DeviceError
+from assistant.hearing.end_of_speech import spoken_part
 from assistant.hearing.recogniser import Acceptor, Heard, Samples
 
 BEAMS = {"beam": 1e-40, "pbeam": 1e-40, "wbeam": 1e-28}
@@ -57,14 +58,13 @@ class SphinxRecogniser:
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
-        # A whole sound is judged by itself: its cepstral mean is taken from a first pass over it, not
-        # from what was heard before.
+        spoken = spoken_part(samples)
+        if spoken is None:
+            return None
+        samples = spoken
+        # A whole sound is judged by itself, not by what the front end learnt before.
         for decoder in (self._grammar, self._phones):
             decoder.reinit_feat()
-        self._begin()
-        for decoder in (self._grammar, self._phones):
-            decoder.process_raw(samples.tobytes(), no_search=True, full_utt=True)
-            decoder.end_utt()
         self._begin()
         for decoder in (self._grammar, self._phones):
             decoder.process_raw(samples.tobytes(), full_utt=True)

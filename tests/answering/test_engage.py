@@ -21,7 +21,7 @@ from assistant.units import inches, quantity
 from profiles.lathe import Lathe
 from profiles.load import find
 from tests.check_values import check_rows
-from tests.core.dial_simulation import safe_marks
+from tests.core.dial_simulation import built, safe_marks
 
 LATHES = ("heron", "badger", "juniper")
 
@@ -395,3 +395,21 @@ def test_wait_is_the_longest_run_between_two_safe_moments_at_a_mark(name: str) -
             for before, after in zip(places, places[1:] + places[:1], strict=True)
         ]
         assert Fraction(teeth_to_wait(closings), closings.dial_teeth) == max(gaps)
+
+
+@pytest.mark.parametrize("lead", [Fraction(7, 4), Fraction(3, 2), inches(Fraction(8, 23))])
+def test_reversing_to_the_same_line_meets_the_groove_within_one_turn_of_the_dial_only(
+    lead: Fraction,
+) -> None:
+    """Half-nut open, carriage still: the spindle runs on, is stopped and reversed to the line where it stood."""
+    screw, teeth = lathe("heron").leadscrew, 32
+    for running_on, meets in ((3, True), (31, True), (33, False), (63, False)):
+        machine = built(lead, screw, teeth)
+        machine.turn(5 * machine.screw_pitch, 5 * machine.screw_pitch)
+        line = machine.dial % machine.dial_turn
+        machine.turn(running_on * machine.screw_pitch, 0)
+        machine.turn(-1, 0)
+        while machine.dial % machine.dial_turn != line:
+            machine.turn(-1, 0)
+        assert machine.half_nut_drops_in()
+        assert (machine.tool_behind_groove() == 0) is meets

@@ -90,7 +90,11 @@ def test_without_a_microphone_the_live_loop_says_so(tmp_path: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-c", PROGRAM, "--display", "none"],
         cwd=ROOT,
-        env={**os.environ, "PULSE_SERVER": f"unix:{tmp_path / 'nothing.sock'}", "ALSA_CONFIG_PATH": "/dev/null"},
+        env={
+            **os.environ,
+            "PULSE_SERVER": f"unix:{tmp_path / 'nothing.sock'}",
+            "ALSA_CONFIG_PATH": "/dev/null",
+        },
         capture_output=True,
         text=True,
         timeout=60,

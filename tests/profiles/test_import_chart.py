@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from assistant.errors import ProfileError
 from profiles.check import check
-from profiles.import_chart import About, about, import_chart, parts, slide
+from profiles.import_chart import about, import_chart, parts, slide
 from profiles.load import find, load
 from profiles.sheet import read_sheet
 
@@ -30,7 +30,14 @@ feed,0.10 mm/turn,,right,along,
 cross feed,0.025 mm/turn,,left,across,
 cross-feed,0.050 mm/turn,,right,across,
 """
-ABOUT = About("tern", "metric", "4", "0.05 mm x 160 diameter", "0,05 mm x 40 radius")
+LATHE = {
+    "name": "tern",
+    "units": "metric",
+    "leadscrew": "4",
+    "cross_slide": "0.05 mm x 160 diameter",
+    "compound": "0,05 mm x 40 radius",
+}
+ABOUT = about(**LATHE)
 
 
 def sheet(folder: Path, text: str | bytes, name: str = "tern.csv") -> Path:
@@ -104,7 +111,7 @@ def test_a_sheet_with_gears_in_every_row_is_a_lathe_without_gearbox(tmp_path: Pa
     text = (
         "kind,value,train\nspeed,300 rpm,\nthread,1.5 mm,30/60\nfeed,0.1 mm/turn,20/100 x 20/120\n"
     )
-    given = About("wren", "metric", "3 mm", "0.05 mm x 40 radius", "0.05 mm x 40 radius")
+    given = about("wren", "metric", "3 mm", "0.05 mm x 40 radius", "0.05 mm x 40 radius")
     written, findings = import_chart(sheet(tmp_path, text), given)
     assert findings == []
     lathe = load(written)
@@ -126,7 +133,7 @@ def test_the_bundled_badger_typed_into_a_sheet_comes_out_the_same(tmp_path: Path
             lines.append(
                 ",".join([kind, figure, *(each.levers.get(lever, "") for lever in levers)])
             )
-    given = About("badger", "metric", "6 mm", "0.05 mm x 160 diameter", "0.02 mm x 150 radius")
+    given = about("badger", "metric", "6 mm", "0.05 mm x 160 diameter", "0.02 mm x 150 radius")
     text, findings = import_chart(sheet(tmp_path, "\n".join(lines)), given)
     assert findings == []
     typed = load(text)
@@ -232,7 +239,7 @@ def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
 
 def test_a_whole_profile_is_checked(tmp_path: Path) -> None:
     text = TERN + "thread,20 per inch,,right,screw,127/50 x 20/80\n"
-    given = About("tern", "metric", "4 mm", "0.05 mm x 163 diameter", "0.05 mm x 40 radius")
+    given = about("tern", "metric", "4 mm", "0.05 mm x 163 diameter", "0.05 mm x 40 radius")
     _, findings = import_chart(sheet(tmp_path, text), given)
     assert ["163 divisions" in finding.problem for finding in findings] == [True]
 
@@ -268,12 +275,9 @@ def test_without_anything_about_the_lathe_only_parts_are_made() -> None:
         ({"compound": "0.05 x 160 diameter"}, '"0.05" is not a figure with its unit'),
     ],
 )
-def test_what_is_wrong_about_the_lathe_is_refused(
-    tmp_path: Path, change: dict[str, str], sentence: str
-) -> None:
-    given = About(**{**ABOUT.__dict__, **change})
+def test_what_is_wrong_about_the_lathe_is_refused(change: dict[str, str], sentence: str) -> None:
     with pytest.raises(ValueError, match=re.escape(sentence)):
-        import_chart(sheet(tmp_path, TERN), given)
+        about(**{**LATHE, **change})
 
 
 def test_a_slide_in_inches() -> None:
