@@ -146,6 +146,14 @@ def test_wrapping_keeps_every_word(text: str, width: float) -> None:
     assert "".join("".join(wrap(text, width, False, measure)).split()) == "".join(text.split())
 
 
+def test_no_table_is_parted_where_the_wanted_size_can_be_had_without() -> None:
+    found = laid_out("juniper")
+    assert found.capital_height >= pages.capital_height(1000, pages.WANTED_MINUTES)
+    assert found.read_from >= 1000
+    texts = [words.text for words in found.words]
+    assert [texts.count(heading) for heading in ("rpm", "half-nut", "inch", "feed")] == [1] * 4
+
+
 def test_paper_that_is_too_small_is_refused_with_what_to_do() -> None:
     with pytest.raises(OutOfRange) as caught:
         laid_out("heron", ("a4",))

@@ -75,7 +75,7 @@ def wall_chart(lathe: Lathe, parts: Sequence[str] = PARTS, *, only_standard: boo
         title=sentence_start(lathe.name),
         subtitle=lathe.description,
         cautions=tuple(_cautions(lathe, parts, entries)),
-        preface=(*_preface(lathe, entries), *((LEFT_OUT,) if only_standard else ())),
+        preface=(*_preface(lathe, parts, entries), *((LEFT_OUT,) if only_standard else ())),
         tables=tuple(table(draft) for draft in drafts),
         foot=FOOT,
     )
@@ -117,16 +117,22 @@ def _drafts(lathe: Lathe, parts: Sequence[str], only_standard: bool) -> Iterator
         yield _feeds("Cross feeds", lathe.cross_feeds, lathe)
 
 
-def _preface(lathe: Lathe, entries: Sequence[Entry]) -> Iterator[str]:
+def _preface(lathe: Lathe, parts: Sequence[str], entries: Sequence[Entry]) -> Iterator[str]:
+    feeding = "threads" in parts or "feeds" in parts
+    groups = {"spindle": "speeds" in parts, "feed": feeding}
     moves = []
     for when, words in _SHIFT.items():
-        levers = [lever.name for lever in lathe.levers if lever.when is when]
+        levers = [
+            lever.name
+            for lever in lathe.levers
+            if lever.when is when and groups.get(lever.group, True)
+        ]
         if levers:
             moves.append(f"{words}: {', '.join(levers)}")
     if moves:
         yield f"Levers to move {'; '.join(moves)}."
     turn = lathe.reversing
-    if turn:
+    if turn and feeding:
         yield (
             f"{sentence_start(turn.lever)} {turn.right_hand}: right-hand thread, and feed towards "
             f"the headstock; {turn.left_hand}: the other way."

@@ -7,6 +7,7 @@ distance: 20 minutes of arc of capital height are wanted, 16 are the least (`dis
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import permutations
@@ -35,6 +36,9 @@ BOX: Final = 22.0
 CAUTION: Final = "Caution. "
 STEP: Final = 0.01
 """mm to which the font size is found."""
+WHOLE: Final = math.inf
+PARTINGS: Final = (WHOLE, 40.0, 20.0, 10.0, 5.0, 2.0, 1.0, 0.0)
+"""What a parted table is made to cost in width, the most first; at WHOLE none may be."""
 WORTH_IT: Final = 1.02
 """Gain in size for which the tables are put into another order."""
 MOST_REORDERED: Final = 4
@@ -150,33 +154,41 @@ def page(charts: Sequence[Chart], papers: Sequence[Paper], measure: Measure) -> 
 
 
 def _fitted(chart: Chart, shapes: Sequence[Shape], sheet: Paper, measure: Measure) -> Page | None:
-    """The page at the largest size that fits on `sheet`; None if that is under the least."""
-    least = capital_height(DISTANCE, LEAST_MINUTES) / CAPITAL
-    most = capital_height(DISTANCE, MOST_MINUTES) / CAPITAL
-    best: tuple[float, Sequence[Shape]] | None = None
-    for order in _orders(shapes):
-        floor = least if best is None else best[0] * WORTH_IT
-        size = _largest(chart, order, sheet, measure, floor, most)
-        if size is not None:
-            best = size, order
-    if best is None:
-        return None
-    size, order = best
-    frame = _Frame(chart, sheet, size, measure)
-    return frame.filled(_level(order, frame))
+    """The page at the largest size that fits on `sheet`; None if that is under the least.
+
+    Where the wanted size can be had without parting a table, none is parted for a larger one.
+    """
+    for minutes, parting in ((WANTED_MINUTES, WHOLE), (LEAST_MINUTES, 0.0)):
+        floor = capital_height(DISTANCE, minutes) / CAPITAL
+        best: tuple[float, Sequence[Shape]] | None = None
+        for order in _orders(shapes):
+            size = _largest(chart, order, sheet, measure, floor, parting)
+            if size is not None:
+                best, floor = (size, order), size * WORTH_IT
+        if best is not None:
+            size, order = best
+            frame = _Frame(chart, sheet, size, measure)
+            return frame.filled(_least_parted(order, frame))
+    return None
 
 
 def _largest(
-    chart: Chart, order: Sequence[Shape], sheet: Paper, measure: Measure, least: float, most: float
+    chart: Chart,
+    order: Sequence[Shape],
+    sheet: Paper,
+    measure: Measure,
+    least: float,
+    parting: float,
 ) -> float | None:
-    """The largest font size of `least` to `most` mm at which the tables fit in this order."""
+    """The largest font size from `least` mm up at which the tables fit in this order."""
 
     def fits(size: float) -> bool:
         frame = _Frame(chart, sheet, size, measure)
-        return _in_columns(order, frame.height, frame.width) is not None
+        return _in_columns(order, frame, parting) is not None
 
     if not fits(least):
         return None
+    most = capital_height(DISTANCE, MOST_MINUTES) / CAPITAL
     while most - least > STEP:
         middle = (least + most) / 2
         least, most = (middle, most) if fits(middle) else (least, middle)
@@ -188,28 +200,21 @@ def _orders(shapes: Sequence[Shape]) -> Iterable[Sequence[Shape]]:
     return permutations(shapes) if len(shapes) <= MOST_REORDERED else [shapes]
 
 
-def _in_columns(order: Sequence[Shape], height: float, width: float) -> list[Column] | None:
-    found = columns(order, height)
-    return None if found is None or _width(found) > width else found
+def _in_columns(order: Sequence[Shape], frame: _Frame, parting: float) -> list[Column] | None:
+    found = columns(order, frame.height, parting)
+    return None if found is None or _width(found) > frame.width else found
 
 
 def _width(found: Sequence[Column]) -> float:
     return sum(column.width for column in found) + COLUMN_GAP * (len(found) - 1)
 
 
-def _level(order: Sequence[Shape], frame: _Frame) -> list[Column]:
-    """Columns about equally long: the least height at which the tables still fit the width."""
-    found = _in_columns(order, frame.height, frame.width)
-    assert found is not None
-    low, high = frame.height / 2, frame.height
-    for _ in range(12):
-        middle = (low + high) / 2
-        tried = _in_columns(order, middle, frame.width)
-        if tried is None:
-            low = middle
-        else:
-            found, high = tried, middle
-    return found
+def _least_parted(order: Sequence[Shape], frame: _Frame) -> list[Column]:
+    """The columns in which fewest tables are parted, of those that fit."""
+    for parting in PARTINGS:
+        if found := _in_columns(order, frame, parting):
+            return found
+    raise AssertionError("a size that fits was found before")
 
 
 class _Frame:
@@ -239,13 +244,14 @@ class _Frame:
         self._bar(0, 0, self.width, band, 0)
         self._put(chart.title, 0.4, band - 0.45, scale=TITLE, bold=True, shade=1)
         after = 0.4 + TITLE * self.measure(chart.title, True) + 1.2
-        [subtitle, *rest] = wrap(chart.subtitle, self.width - after - 0.4, False, self.measure)
-        self._put(subtitle, after, band - 0.45, shade=1)
-        if not rest:
-            self._checked_box(after + self.measure(subtitle, False) + 1.2, band)
+        end = after + self.measure(chart.subtitle, False)
+        below = chart.subtitle if end > self.width - 0.4 else ""
+        if not below:
+            self._put(chart.subtitle, after, band - 0.45, shade=1)
+            self._checked_box(end + 1.2, band)
         y = band + 0.25
         cautions = CAUTION + "  ".join(chart.cautions) if chart.cautions else ""
-        paragraphs = [(" ".join(rest), False), (cautions, True), ("  ".join(chart.preface), False)]
+        paragraphs = [(below, False), (cautions, True), ("  ".join(chart.preface), False)]
         for text, bold in paragraphs:
             for line in wrap(text, self.width, bold, self.measure) if text else ():
                 self._put(line, 0, y + 0.9, bold=bold)

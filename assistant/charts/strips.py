@@ -227,10 +227,11 @@ def _height(lines: Sequence[Line]) -> float:
     return sum(line.height for line in lines)
 
 
-def columns(shapes: Sequence[Shape], height: float) -> list[Column] | None:
+def columns(shapes: Sequence[Shape], height: float, parting: float = 0.0) -> list[Column] | None:
     """The tables in columns of at most `height` that together are as narrow as can be.
 
-    None where a piece of a table is higher than that. The narrowest way to set the first n pieces
+    None where a piece of a table is higher than that. A column in which a table goes on counts as
+    wider by `parting`, so that more of it parts fewer tables at the cost of width. The narrowest way to set the first n pieces
     is the narrowest of: the last column holds the last m of them, and those before it are set in
     their own narrowest way.
     """
@@ -243,7 +244,7 @@ def columns(shapes: Sequence[Shape], height: float) -> list[Column] | None:
             piece = pieces[begin]
             wide = max(wide, piece.width)
             if used + piece.height + _height(piece.above) <= height:
-                width = total[begin] + wide + COLUMN_GAP
+                width = total[begin] + wide + COLUMN_GAP + (parting if piece.above else 0.0)
                 if width < total[end]:
                     total[end], begins[end] = width, begin
             used += piece.height + piece.gap

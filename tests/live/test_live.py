@@ -87,11 +87,11 @@ def test_a_spoken_question_is_answered_on_the_screen_and_aloud(
     _, view = loop
     wait_for(lambda: "listening" in view.ears, "the open ear")
     with card.quiet_room(), card.recorded_speaker(tmp_path / "answer.wav"):
-        card.play_into_room(shipped("half_inch_thirteen.wav"))
+        card.play_into_room(shipped("eleven_and_a_half_threads_per_inch.wav"))
         wait_for(lambda: view.shown, "an answer")
         wait_for(lambda: view.ears[-1] == "listening", "the end of the voice")
-    assert view.shown[0].headline == "13 per inch"
-    assert view.shown[0].heard == "half inch thirteen"
+    assert view.shown[0].headline == "11.5 per inch"
+    assert view.shown[0].heard.startswith("eleven and a half threads")
     assert "speaking" in view.ears
     spoken = read_wav(tmp_path / "answer.wav")
     loud = np.abs(spoken.astype(int)) > 500
