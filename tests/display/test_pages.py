@@ -223,6 +223,9 @@ def test_when_to_move_a_lever_stands_before_the_lever(stand: Stand) -> None:
         assert said_when <= {*WHEN_WORDS.values(), *SHORT_WHEN.values()}
 
 
+ACCEPTED = [stand for stand in ALL_STANDS if stand.name != "low-24in-5m"]
+"""Where the live screen starts at all: on the other one it asks to be read from nearer by."""
+
 words_of_any_length = st.text("abcdefghijkmnop 0123456789", min_size=1, max_size=30)
 
 
@@ -232,7 +235,7 @@ words_of_any_length = st.text("abcdefghijkmnop 0123456789", min_size=1, max_size
     rows=st.lists(st.tuples(words_of_any_length, words_of_any_length), max_size=7),
     cautions=st.lists(st.text("abcdef ghi", min_size=5, max_size=90).filter(str.strip), max_size=2),
     heard=st.text("abcdef ghi", max_size=90),
-    stand=st.sampled_from(ALL_STANDS),
+    stand=st.sampled_from(ACCEPTED),
 )
 def test_whatever_is_said_it_fits(
     headline: str,
