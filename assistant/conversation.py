@@ -6,9 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from assistant.answer import Answer
+from assistant.answer import Answer, Refusal
 from assistant.answering import Situation, answer_to
 from assistant.answering.set_up import SetUp, set_up_at_start
+from assistant.errors import ProfileError
 from assistant.lever_memory import set_up_after, without_plan
 from assistant.query import (
     Cancel,
@@ -153,8 +154,14 @@ class Conversation:
                 return Turn(Answer("cancelled"), heard, silence=True)
         return None
 
-    def _use(self, name: str) -> Answer:
-        self.memory.lathe = self._find_lathe(name)
+    def _use(self, name: str) -> Answer | Refusal:
+        try:
+            self.memory.lathe = self._find_lathe(name)
+        except ProfileError as fault:
+            # The lathe in use is kept: its levers are what the operator stands at.
+            return Refusal(
+                str(fault), "Mend the profile, or use another lathe", "That profile does not load"
+            )
         self.memory.set_up = set_up_at_start(self.memory.lathe)
         self.memory.first_mark = self.memory.spindle_speed = None
         self.memory.units = "inch" if self.memory.lathe.inch else "mm"
