@@ -10,7 +10,7 @@ from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
-from platformdirs import user_cache_path, user_data_path
+from platformdirs import user_cache_path
 
 from assistant.answer import Answer, Phrase, Shown
 from assistant.answer_json import outcome_json
@@ -31,9 +31,9 @@ USUAL_LATHE = "heron"
 
 
 def profile_folder() -> Path:
-    """The shop's own profiles: SWARFSIDE_PROFILES, else `swarfside/profiles` in the user's data folder."""
+    """The shop's own profiles: SWARFSIDE_PROFILES, else the usual folder of profiles.load."""
     chosen = os.environ.get("SWARFSIDE_PROFILES")
-    return Path(chosen) if chosen else user_data_path("swarfside") / "profiles"
+    return Path(chosen) if chosen else load.shop_folder()
 
 
 @dataclass(frozen=True)

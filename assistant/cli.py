@@ -69,8 +69,8 @@ def live(
     model: ModelOption = None,
     talk: Annotated[str, typer.Option("--talk", help="open: listens all the time.")] = "open",
     distance: Annotated[
-        str, typer.Option("--distance", help="From reader to screen, e.g. 4m.")
-    ] = "3m",
+        str | None, typer.Option("--distance", help="From reader to screen, e.g. 4m.")
+    ] = None,
     screen: Annotated[
         str | None, typer.Option("--screen", help="Size of the screen, e.g. 32in.")
     ] = None,

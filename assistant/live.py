@@ -31,7 +31,7 @@ def run_live(
     engine: str,
     model: Path | None,
     talk: str,
-    distance: str,
+    distance: str | None,
     screen: str | None,
     keep_audio: Path | None,
 ) -> int:

@@ -8,7 +8,6 @@ answer's JSON. A length is a Quantity of assistant.units; where the operator nam
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from fractions import Fraction
 from typing import Any, ClassVar
@@ -24,9 +23,6 @@ class Query:
     """What every question has in common."""
 
     kind: ClassVar[str] = ""
-    hold: ClassVar[bool] = False
-    """True for control words that must not replace the last question in memory."""
-
     assumed: tuple[str, ...] = ()
     """What was filled in while reading the words: catalogue keys such as 'unit-inch'."""
     bare: tuple[str, ...] = field(default=(), compare=False)
@@ -152,7 +148,6 @@ class Repeat(Query):
     """Say the last answer again; slower where asked."""
 
     kind: ClassVar[str] = "repeat"
-    hold: ClassVar[bool] = True
     slower: bool = False
 
 
@@ -161,7 +156,6 @@ class Loudness(Query):
     """Speak louder or quieter from now on."""
 
     kind: ClassVar[str] = "loudness"
-    hold: ClassVar[bool] = True
     change: str
     """'louder' or 'quieter'."""
 
@@ -171,7 +165,6 @@ class Pace(Query):
     """Speak faster or slower from now on."""
 
     kind: ClassVar[str] = "pace"
-    hold: ClassVar[bool] = True
     change: str
     """'faster' or 'slower'."""
 
@@ -181,7 +174,6 @@ class UnitsChoice(Query):
     """Answer in these units from now on."""
 
     kind: ClassVar[str] = "units"
-    hold: ClassVar[bool] = True
     units: str
     """'mm' or 'inch'."""
 
@@ -191,7 +183,6 @@ class UseLathe(Query):
     """Answer for this lathe from now on."""
 
     kind: ClassVar[str] = "lathe"
-    hold: ClassVar[bool] = True
     lathe: str
     """Name of a profile."""
 
@@ -201,7 +192,6 @@ class WhatCanISay(Query):
     """Which questions are there?"""
 
     kind: ClassVar[str] = "help"
-    hold: ClassVar[bool] = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -209,7 +199,6 @@ class ShowWorking(Query):
     """Show the formula with the figures of the last question."""
 
     kind: ClassVar[str] = "working"
-    hold: ClassVar[bool] = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -217,7 +206,6 @@ class Cancel(Query):
     """Drop the last question and be quiet."""
 
     kind: ClassVar[str] = "cancel"
-    hold: ClassVar[bool] = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -225,10 +213,7 @@ class EmergencyWords(Query):
     """'Stop', 'emergency': answered at once, by telling where the stop is and is not."""
 
     kind: ClassVar[str] = "stop"
-    hold: ClassVar[bool] = True
 
-
-Fields = Mapping[str, Any]
 
 import assistant.query_cutting  # noqa: E402  its classes register themselves
 import assistant.query_drilling  # noqa: E402  its classes register themselves

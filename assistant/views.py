@@ -15,11 +15,8 @@ from display import available
 from display.terminal import TerminalView
 from display.view import NoView, View
 
-USUAL_SCREEN = "24in"
-"""Taken where nothing says how large the screen is: smaller than a wall screen, so letters come out larger."""
 
-
-def view_for(wanted: str | None, distance: str = "3m", screen: str | None = None) -> View:
+def view_for(wanted: str | None, distance: str | None = None, screen: str | None = None) -> View:
     """The view named: 'kivy', 'terminal', 'none'; for None a window where one opens, else the terminal.
 
     Raises DeviceError where a window was asked for and none can open.
@@ -28,10 +25,16 @@ def view_for(wanted: str | None, distance: str = "3m", screen: str | None = None
         return NoView()
     if wanted == "terminal" or (wanted is None and not available()):
         return TerminalView(sys.stdout)
-    from display.legibility import reading_distance, screen_diagonal
+    from display.legibility import (
+        DEFAULT_DISTANCE_MM,
+        DEFAULT_SCREEN,
+        reading_distance,
+        screen_diagonal,
+    )
     from display.screen import Screen
 
-    return Screen(reading_distance(distance), screen_diagonal(screen or USUAL_SCREEN))
+    distance_mm = reading_distance(distance) if distance else DEFAULT_DISTANCE_MM
+    return Screen(distance_mm, screen_diagonal(screen or DEFAULT_SCREEN))
 
 
 def voice_for(folder: Path | None, report: Callable[[Path], None]) -> Voice:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -165,8 +165,3 @@ def _fits(block: Block, text: str, width: float, height: float, most_lines: int)
         and block.width <= width
         and block.height <= height
     )
-
-
-def uniform(texts: Sequence[str], size: float, bold: bool, measure: Measure) -> float:
-    """Width of the widest of `texts`, each on one line; 0 for none."""
-    return max((measure(text, size, bold) for text in texts), default=0.0)

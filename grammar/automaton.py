@@ -161,11 +161,6 @@ class Acceptor:
         state = self._after(words)
         return state is not None and bool(self.transitions[state])
 
-    def next_words(self, words: Sequence[str]) -> frozenset[str]:
-        """The words that may follow; empty where none may, or where `words` is no beginning."""
-        state = self._after(words)
-        return frozenset() if state is None else frozenset(self.transitions[state])
-
     def count(self) -> int:
         """How many sentences there are."""
         totals: dict[int, int] = {}

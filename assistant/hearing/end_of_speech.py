@@ -37,11 +37,6 @@ class SpeechRule:
         self._recent: deque[bool] = deque(maxlen=round(END_SECONDS / FRAME_SECONDS))
         self._frames: int | None = None
 
-    @property
-    def speaking(self) -> bool:
-        """True between start and end."""
-        return self._frames is not None
-
     def mark(self, voiced: bool, *, may_go_on: bool = True) -> Speech:
         """The next frame. `may_go_on` is False where the words so far are a whole sentence that no word can follow."""
         self._recent.append(voiced)
