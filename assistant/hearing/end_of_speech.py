@@ -79,18 +79,16 @@ class SpeechDetector:
         return self.rule.mark(bool(self._vad.is_speech(frame.tobytes())), may_go_on=may_go_on)
 
 
-MARGIN, SHORT_MARGIN, SHORT = 0.2, 0.1, 0.6
-"""Seconds kept around speech; less around a short word, whose mean the quiet would else decide."""
+MARGIN = 0.2
+"""Seconds of quiet kept on either side of speech."""
 
 
 def spoken_part(samples: Samples) -> Samples | None:
-    """`samples` from a little before the first voiced frame to a little after the last; None if there is none."""
+    """`samples` without the quiet before and after the speech, which only takes time; None if nobody speaks."""
     detector = Vad(STRICTNESS, SAMPLE_RATE, FRAME_SECONDS)
     starts = range(0, samples.size - FRAME + 1, FRAME)
     voiced = [at for at in starts if detector.is_speech(samples[at : at + FRAME].tobytes())]
     if not voiced:
         return None
-    first, last = voiced[0], voiced[-1] + FRAME
-    seconds = SHORT_MARGIN if last - first < SHORT * SAMPLE_RATE else MARGIN
-    margin = round(seconds * SAMPLE_RATE)
-    return samples[max(0, first - margin) : last + margin]
+    margin = round(MARGIN * SAMPLE_RATE)
+    return samples[max(0, voiced[0] - margin) : voiced[-1] + FRAME + margin]

@@ -61,11 +61,7 @@ def utterances(
         else:
             on_state("thinking")
             ear.feed(frame)
-            ear.end()
-            # What came in pieces only told when to stop: the words are taken from the whole sound,
-            # which is heard better (thirteen, thirty).
-            whole = np.concatenate([*said, frame])
-            yield Utterance(ear.hear(whole), whole)
+            yield Utterance(ear.end(), np.concatenate([*said, frame]))
             may_go_on = True
 
 

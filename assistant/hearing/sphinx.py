@@ -16,7 +16,7 @@ from assistant.errors import DeviceError
 from assistant.hearing.end_of_speech import spoken_part
 from assistant.hearing.recogniser import Acceptor, Heard, Samples
 
-BEAMS = {"beam": 1e-40, "pbeam": 1e-40, "wbeam": 1e-28}
+BEAMS = {"beam": 1e-34, "pbeam": 1e-34, "wbeam": 1e-24}
 """Narrower than the engine's own, and so faster; with still narrower ones whole sentences were lost."""
 NATS = 1024
 """The engine divides its scores by this."""
@@ -37,7 +37,9 @@ class SphinxRecogniser:
                     than free phones, before confidence falls below 0.5
         """
         self._threshold = threshold
-        self._grammar = _decoder(lm=None, **BEAMS)
+        # The engine's closing search over its word lattice is wrong on grammars: after it a single
+        # word with silence may stand for a whole sentence. Without it the sentence of the search counts.
+        self._grammar = _decoder(lm=None, bestpath=False, **BEAMS)
         self._phones = _decoder(
             lm=None, allphone=get_model_path("en-us/en-us-phone.lm.bin"), **BEAMS
         )
@@ -61,13 +63,9 @@ class SphinxRecogniser:
         spoken = spoken_part(samples)
         if spoken is None:
             return None
-        samples = spoken
-        # A whole sound is judged by itself, not by what the front end learnt before.
-        for decoder in (self._grammar, self._phones):
-            decoder.reinit_feat()
         self._begin()
         for decoder in (self._grammar, self._phones):
-            decoder.process_raw(samples.tobytes(), full_utt=True)
+            decoder.process_raw(spoken.tobytes(), full_utt=True)
         return self._finish()
 
     def start(self) -> None:

@@ -21,6 +21,7 @@ from grammar.automaton import Acceptor
 from tests.live.virtual_card import with_quiet
 
 NAMES = sounds()
+TALK = Path(__file__).parent.parent / "wav"
 
 
 def shipped(name: str) -> Samples:
@@ -85,6 +86,12 @@ def test_noise_alone_is_no_question(kind: str, assistant: Assistant, ear: Sphinx
     reply = reply_to(ear.hear(sound.astype(np.int16)), assistant)
     assert isinstance(reply.query, NotUnderstood) or reply.query.kind == "stop"
     assert not isinstance(reply.query, Query)
+
+
+@pytest.mark.parametrize("name", sorted(file.name for file in TALK.glob("*.wav")))
+def test_other_talk_is_no_question(name: str, assistant: Assistant, ear: SphinxRecogniser) -> None:
+    heard = ear.hear(read_wav(TALK / name))
+    assert isinstance(reply_to(heard, assistant).query, NotUnderstood), heard
 
 
 def test_a_sentence_that_breaks_off_is_not_accepted(
