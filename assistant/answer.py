@@ -53,6 +53,34 @@ class Phrase:
 
 
 @dataclass(frozen=True)
+class Ladder:
+    """The passes of a thread or the cuts to a size, for a picture."""
+
+    readings: tuple[str, ...]
+    """What the dial reads at each, in order: '15', '1 turn 15'."""
+    depths: tuple[float, ...]
+    """Depth of each from where the tool touched, on the radius, mm."""
+    present: int
+    """Place in `readings` of the one to take now; their number when all are taken."""
+    slide: str = "compound"
+    """Whose dial: 'compound', 'cross slide', 'carriage' or 'tailstock'."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where in a sequence an answer stands."""
+
+    sequence: str
+    """What is being done: 'half inch 13', 'mount work in the three-jaw chuck'."""
+    number: int
+    """The present step, from 1."""
+    of: int
+    """How many steps there are, as far as is known now."""
+    following: Phrase | None = None
+    """The next step in a few words; None at the last."""
+
+
+@dataclass(frozen=True)
 class Answer:
     """A question answered."""
 
@@ -69,6 +97,8 @@ class Answer:
     """(lever, position) -> how it is said; position '' for the lever's own name."""
     gears: tuple[tuple[tuple[int, ...], tuple[int, ...]], ...] = ()
     """Change gear trains, best first: (drivers, driven)."""
+    ladder: Ladder | None = None
+    place: Place | None = None
     cautions: tuple[Phrase, ...] = ()
     assumed: tuple[Phrase, ...] = ()
     working: tuple[Phrase, ...] = ()
@@ -105,6 +135,17 @@ class Line:
 
 
 @dataclass(frozen=True)
+class ShownPlace:
+    """Where in a sequence an answer stands, in words."""
+
+    sequence: str
+    count: str
+    """'step 3 of 9'."""
+    following: str = ""
+    """The next step in a few words."""
+
+
+@dataclass(frozen=True)
 class Shown:
     """An outcome in words, rounded, ready for a screen and a voice."""
 
@@ -120,3 +161,5 @@ class Shown:
     spoken: str = ""
     lathe: str = ""
     units: str = "mm"
+    place: ShownPlace | None = None
+    """Where in a sequence this stands; the following step is shown dimmed."""
