@@ -1,0 +1,1 @@
+"""Work alongside: sequences that go on over many questions."""
