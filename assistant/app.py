@@ -4,28 +4,38 @@ from __future__ import annotations
 
 import os
 import random
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from platformdirs import user_cache_path
 
+from assistant.alongside.procedures.load import landmarks, spoken_names
+from assistant.alongside.start import CYCLE_PARTS
 from assistant.answer import Answer, Phrase, Shown
 from assistant.answer_json import outcome_json
-from assistant.conversation import Conversation, Turn, assumed_start
-from assistant.errors import ProfileError
+from assistant.conversation import Conversation, Turn
+from assistant.errors import ProfileError, StoreError
 from assistant.hearing.recogniser import Recogniser
+from assistant.memory import Memory, at_start
 from assistant.query import EmergencyWords, NotUnderstood, Query
+from assistant.readings import Reading
+from assistant.remembering import kept_of, memory_of, resumed
 from assistant.speaking.voice import Voice, faster, louder, quieter, slower
-from assistant.wording import phrase, with_working, worded
+from assistant.wording import phrase, with_rows_said, with_working, worded
 from display.view import View
+from grammar.automaton import Acceptor
 from grammar.source import GrammarError
 from grammar.understanding import Grammar, pronunciations
 from grammar.words import LeverSaid, named_words
 from profiles import load
 from profiles.lathe import Lathe
+
+if TYPE_CHECKING:
+    # A single question is answered without a file to keep things in.
+    from assistant.alongside.store import Store
 
 USUAL_LATHE = "heron"
 
@@ -68,24 +78,62 @@ def _grammar(
     folder: Path,
 ) -> Grammar:
     """One grammar for each lathe's words: compiling it takes longer than all the rest."""
+    procedures = spoken_names()
+    parts = (*CYCLE_PARTS, *(each for each in landmarks() if each not in CYCLE_PARTS))
     try:
-        return Grammar(named_words(lathes, levers, marks), folder)
+        return Grammar(named_words(lathes, levers, marks, procedures, parts), folder)
     except GrammarError:
         # A shop's lever names may be such that no parser tells them apart: all else can still be said.
-        return Grammar(named_words(lathes, marks=marks), folder)
+        return Grammar(named_words(lathes, (), marks, procedures, parts), folder)
+
+
+@cache
+def _acceptor(grammar: Grammar, state: str) -> Acceptor:
+    return grammar.acceptor(state=state)
 
 
 class Assistant:
     """Grammar, conversation and wording for one operator."""
 
-    def __init__(self, lathe: str | None = None, units: str | None = None) -> None:
-        """lathe: profile name or file; units: 'mm', 'inch' or None for the lathe's own. Raises ProfileError."""
-        memory = assumed_start(self.find_lathe(lathe or USUAL_LATHE))
+    def __init__(
+        self, lathe: str | None = None, units: str | None = None, store: Store | None = None
+    ) -> None:
+        """What is asked for goes before what is remembered.
+
+        lathe  : profile name or file; None for the one remembered, else the usual one
+        units  : 'mm', 'inch' or None for those remembered, else the lathe's own
+        store  : where memory and jobs are kept over a restart; None keeps them for the process alone
+        Raises : ProfileError
+        """
+        self._store = store
+        memory = self._recalled(lathe)
+        self.resumed = resumed(memory) if memory is not None else None
+        """What goes on from an earlier session; None where nothing does."""
+        if memory is None:
+            memory = at_start(self.find_lathe(lathe or USUAL_LATHE), lathe or USUAL_LATHE)
         if units:
             memory.units = units
-        self.conversation = Conversation(memory, self.find_lathe, self._examples)
+        self.conversation = Conversation(memory, self.find_lathe, self._examples, store)
+        self.store_fault: StoreError | None = None
+        """Why nothing is kept any more; None while it is."""
         self._chance = random.Random()
-        self._listening_for: Grammar | None = None
+        self._listening_for: tuple[Grammar, str] | None = None
+
+    def _recalled(self, lathe: str | None) -> Memory | None:
+        """The memory of an earlier session, if it was at the lathe asked for."""
+        kept = self._store.recalled() if self._store is not None else None
+        if kept is None or lathe not in (None, kept.lathe):
+            return None
+        return memory_of(kept, self.find_lathe)
+
+    def _keep(self) -> None:
+        """Writes the memory; a disk that fails is told once, and the work goes on without it."""
+        if self._store is None:
+            return
+        try:
+            self._store.keep(kept_of(self.conversation.memory))
+        except StoreError as fault:
+            self._store, self.store_fault = None, fault
 
     @staticmethod
     def find_lathe(name: str) -> Lathe:
@@ -132,35 +180,79 @@ class Assistant:
         self._chance.shuffle(examples)
         return examples
 
-    def reply(self, words: str) -> Reply:
-        """Words -> Query -> Answer -> lines and sentence."""
+    def reply(self, words: str, others: Sequence[str] = (), *, close: bool = False) -> Reply:
+        """Words -> Query -> Answer -> lines and sentence.
+
+        others : further readings of the same sound, best first
+        close  : True where the first of them fits nearly as well: which was meant is asked
+        """
+        query = self.grammar.read(words, self.conversation.memory.units)
+        heard = words.strip().lower()
+        readings = self._others(query, others)
+        if close and readings and isinstance(query, Query):
+            turn = self.conversation.ask_back([(query, heard), readings[0]])
+        else:
+            turn = self.conversation.turn(query, heard, readings)
+        self._keep()
+        return self._reply(query, turn)
+
+    def _others(self, query: Query | NotUnderstood, others: Sequence[str]) -> list[Reading]:
+        """The other readings by their meaning, each once."""
+        found: list[Reading] = []
+        for words in others:
+            read = self.grammar.read(words, self.conversation.memory.units)
+            if (
+                isinstance(read, Query)
+                and read != query
+                and read not in [each for each, _ in found]
+            ):
+                found.append((read, words))
+        return found
+
+    def _reply(self, query: Query | NotUnderstood, turn: Turn) -> Reply:
         memory = self.conversation.memory
-        query = self.grammar.read(words, memory.units)
-        turn = self.conversation.turn(query, words.strip().lower())
-        shown = worded(turn.outcome, turn.heard, memory.units, memory.lathe.name)
+        units = turn.units or memory.units
+        shown = worded(turn.outcome, turn.heard, units, memory.lathe.name)
         if turn.with_working:
             shown = with_working(shown)
+        if turn.more:
+            shown = with_rows_said(shown)
         return Reply(query, turn, shown)
+
+    def due(self) -> list[Reply]:
+        """What is told without a question: timers whose time is over."""
+        return [self._reply(NotUnderstood("", ""), turn) for turn in self.conversation.due()]
+
+    @property
+    def listening_state(self) -> str:
+        """What is listened for now: 'idle', 'sequence' or 'asked', see grammar.understanding."""
+        memory = self.conversation.memory
+        if memory.asking:
+            return "asked"
+        return "idle" if memory.sequence is None else "sequence"
 
     def is_emergency(self, words: str) -> bool:
         """True for the words that are answered at once, whatever else is going on."""
         return isinstance(self.grammar.read(words, self.conversation.memory.units), EmergencyWords)
 
     def listen_with(self, recogniser: Recogniser) -> None:
-        """Hands the recogniser what can be said. Raises DeviceError for a word without pronunciation."""
-        recogniser.use(self.grammar.acceptor(), pronunciations())
-        self._listening_for = self.grammar
+        """Hands the recogniser what can be said now. Raises DeviceError for a word without pronunciation."""
+        recogniser.use(self.acceptor, pronunciations())
+        self._listening_for = self.grammar, self.listening_state
+
+    @property
+    def acceptor(self) -> Acceptor:
+        """What can be said now; the same object as long as that does not change."""
+        return _acceptor(self.grammar, self.listening_state)
 
     def refresh(self, recogniser: Recogniser) -> None:
         """Hands the recogniser the present words, if they changed since it last got them."""
-        if self._listening_for is not self.grammar:
+        if self._listening_for != (self.grammar, self.listening_state):
             self.listen_with(recogniser)
 
     def not_understood(self, what: NotUnderstood) -> Reply:
         """The reply to sound that was no question."""
-        memory = self.conversation.memory
-        turn = self.conversation.turn(what, what.words)
-        return Reply(what, turn, worded(what, what.words, memory.units, memory.lathe.name))
+        return self._reply(what, self.conversation.turn(what, what.words))
 
 
 def tell(reply: Reply, view: View, voice: Voice) -> None:

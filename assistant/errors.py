@@ -3,6 +3,7 @@
     AssistantError
     ├── ProfileError   a lathe profile that cannot be used
     ├── TableError     a data table of ours that is broken
+    ├── StoreError     the file that memory and jobs are kept in
     ├── DeviceError    microphone, loudspeaker, screen or speech model missing or failing
     └── OutOfRange     a number or a name outside what a formula, table or lathe covers
         └── NoSuchSize  a designation that the standard does not list
@@ -37,6 +38,15 @@ class TableError(AssistantError):
         self.table = table
         self.problem = problem
         super().__init__(f"table {table}: {problem}")
+
+
+class StoreError(AssistantError):
+    """The file of memory and jobs cannot be read or written; the work goes on without it."""
+
+    def __init__(self, file: str, problem: str) -> None:
+        self.file = file
+        self.problem = problem
+        super().__init__(f"{file}: {problem}")
 
 
 class DeviceError(AssistantError):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.alongside.sequence import Going
 from assistant.answer import Answer
 from assistant.answering.levers import gears_needed, mount_text
 from assistant.answering.set_up import KNOWN, PlanTold, SetUp
@@ -98,3 +99,9 @@ def _told(set_up: SetUp, answer: Answer, situation: Situation) -> SetUp:
         doubtful=set_up.doubtful | moved,
         gears_known=set_up.gears_known and not needed.change,
     )
+
+
+def stands_at(set_up: SetUp, going: Going) -> SetUp:
+    """The set-up once a sequence has moved levers or mounted gears, as the operator said."""
+    moved = _confirmed(set_up, dict(going.levers))
+    return replace(moved, mounted=going.mounted, gears_known=True) if going.gears_on else moved

@@ -104,6 +104,8 @@ class SpindleSpeedFor(Query):
     """'hss', 'cobalt', 'carbide', 'coated-carbide'; None: the tool in hand."""
     operation: str | None = None
     """Key in tables/operations.csv; None: plain turning."""
+    steps: int = 0
+    """So many of the lathe's speeds above the one that it would give; below it if negative."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -215,8 +217,10 @@ class EmergencyWords(Query):
     kind: ClassVar[str] = "stop"
 
 
+import assistant.query_alongside  # noqa: E402  its classes register themselves
 import assistant.query_cutting  # noqa: E402  its classes register themselves
 import assistant.query_drilling  # noqa: E402  its classes register themselves
+import assistant.query_following  # noqa: E402  its classes register themselves
 import assistant.query_geometry  # noqa: E402  its classes register themselves
 import assistant.query_levers  # noqa: E402  its classes register themselves
 import assistant.query_sizing  # noqa: E402  its classes register themselves

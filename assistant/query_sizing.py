@@ -48,11 +48,9 @@ class GeneralToleranceOf(Query):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ToSizeFrom(Query):
-    """What to take off from the size measured to the size wanted."""
+class SizeWanted:
+    """A size that is wanted, plain or in a zone."""
 
-    kind: ClassVar[str] = "size"
-    measured_size: Quantity
     wanted: Quantity
     hole: str | None = None
     """Zone wanted in a bore: 'H7'."""
@@ -62,14 +60,33 @@ class ToSizeFrom(Query):
     """Zone said without hole or shaft; a bore takes it as a hole."""
     internal: bool = False
     """True for a bore."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ToSizeFrom(SizeWanted, Query):
+    """What to take off from the size measured to the size wanted."""
+
+    kind: ClassVar[str] = "size"
+    measured_size: Quantity
     cut: Quantity | None = None
     """Depth of one pass, per side."""
 
-    @property
-    def wanted_in_mm(self) -> bool:
-        """True where the wanted size was said with an ISO zone and without a unit."""
-        in_zone = bool(self.hole or self.shaft or self.zone)
-        return in_zone and "unit-mm" in self.assumed and f"{self.wanted.units:~}" == "mm"
+
+@dataclass(frozen=True, kw_only=True)
+class StartTurning(SizeWanted, Query):
+    """Lead from the present diameter to the one wanted, cut by cut."""
+
+    kind: ClassVar[str] = "start"
+    start_diameter: Quantity
+    cut_length: Quantity | None = None
+    material: str | None = None
+    """Key in tables/materials.csv; None: the material in hand."""
+
+
+def wanted_in_mm(query: ToSizeFrom | StartTurning) -> bool:
+    """True where the wanted size was said with an ISO zone and without a unit."""
+    in_zone = bool(query.hole or query.shaft or query.zone)
+    return in_zone and "unit-mm" in query.assumed and f"{query.wanted.units:~}" == "mm"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,13 +15,21 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-import yaml
-
-from assistant.answer import Answer, Ask, Line, Phrase, Refusal, Shown, Value
+from assistant.answer import (
+    Answer,
+    Ask,
+    Line,
+    Phrase,
+    Refusal,
+    Shown,
+    ShownPlace,
+    Value,
+)
 from assistant.core.levers import Move, Setting, WhenToShift
 from assistant.errors import TableError
-from assistant.figures import bare, said, shown
+from assistant.figures import bare, said, shown, with_inches
 from assistant.query import NotUnderstood
+from assistant.tables import plain_yaml
 from grammar.written import Unreadable, words_of
 
 Outcome = Answer | Ask | Refusal | NotUnderstood
@@ -50,7 +58,7 @@ def _catalogue() -> dict[str, dict[str, Any]]:
     for each in sorted(folder.iterdir(), key=lambda file: file.name):
         if not each.name.endswith(".yaml") or each.name == "forms.yaml":
             continue
-        document = yaml.safe_load(each.read_text(encoding="utf-8"))
+        document = plain_yaml(each.read_text(encoding="utf-8"))
         for section, entries in document.items():
             twice = sorted(set(entries) & set(found[section]))
             if twice:
@@ -212,8 +220,9 @@ def worded(outcome: Outcome, heard: str, units: str, lathe: str = "") -> Shown:
     if isinstance(outcome, Refusal):
         said_reason = f"{outcome.spoken or 'I can not answer that'}. {outcome.say_next}"
         rows = (Line("", outcome.say_next),) if outcome.say_next else ()
+        reason = with_inches(outcome.reason) if units == "inch" else outcome.reason
         return Shown(
-            "refused", heard, outcome.reason, rows, spoken=said_reason, lathe=lathe, units=units
+            "refused", heard, reason, rows, spoken=said_reason, lathe=lathe, units=units
         )
     spoken = (
         f"I heard: {outcome.words}. {_problem_said(outcome.problem)}"
@@ -234,6 +243,14 @@ def with_working(shown: Shown) -> Shown:
         if shown.working
         else shown
     )
+
+
+def with_rows_said(shown: Shown) -> Shown:
+    """The same answer with its cautions, rows and assumptions in the place of its sentence."""
+    rows = (f"{row.label}: {row.text}" if row.label else row.text for row in shown.rows)
+    parts = [*shown.cautions, *rows, *shown.assumed]
+    said_parts = (_for_ear(each).strip().rstrip(".") for each in parts)
+    return replace(shown, spoken=". ".join(each for each in said_parts if each) or shown.spoken)
 
 
 def _kept(each: Any, names: Mapping[str, Value | str], units: str, figure: Any) -> str | None:
@@ -265,10 +282,20 @@ def _answer(answer: Answer, heard: str, units: str, lathe: str) -> Shown:
         assumed=tuple(phrase(each, units) for each in answer.assumed),
         working=tuple(phrase(each, units) for each in answer.working),
         sources=answer.sources,
-        spoken=_spoken(answer, entry.get("spoken", ()), units),
+        spoken=_spoken(answer, entry, units),
         lathe=lathe,
         units=units,
+        place=_place_shown(answer, units),
     )
+
+
+def _place_shown(answer: Answer, units: str) -> ShownPlace | None:
+    place = answer.place
+    if place is None:
+        return None
+    count = {"number": Value(Fraction(place.number), ""), "of": Value(Fraction(place.of), "")}
+    following = "" if place.following is None else phrase(place.following, units)
+    return ShownPlace(place.sequence, phrase(Phrase("step-of", dict(count)), units), following)
 
 
 def _gears_said(answer: Answer) -> bool:
@@ -290,12 +317,18 @@ def _rows(templates: Any, names: Mapping[str, Value | str], units: str) -> list[
     return [Line(label, text) for label, text in rows.items()]
 
 
-def _spoken(answer: Answer, templates: Any, units: str) -> str:
-    """Headline, then the first caution (it goes before the step that it concerns), then what to move."""
+def _spoken(answer: Answer, entry: Mapping[str, Any], units: str) -> str:
+    """Headline, then the first caution (it goes before the step that it concerns), then what to move.
+
+    Where the headline is itself a step, `caution: first` in the catalogue puts the caution before it.
+    """
     names = _names(answer, units, ear=True)
-    clauses = [_kept(each, names, units, said) for each in templates]
+    clauses = [_kept(each, names, units, said) for each in entry.get("spoken", ())]
     first = [spoken_phrase(each, units).rstrip(".") for each in answer.cautions[:1]]
-    clauses[1:1] = first + [_for_ear(text) for text in _gears_first(answer) if _gears_said(answer)]
+    place = 0 if entry.get("caution") == "first" else 1
+    clauses[place:place] = first + [
+        _for_ear(text) for text in _gears_first(answer) if _gears_said(answer)
+    ]
     clauses += [
         spoken_phrase(each, units) for each in answer.assumed if each.key.startswith("taken-")
     ]

@@ -16,7 +16,9 @@ from lark import Token, Transformer, Tree
 
 from assistant.query import KINDS, Query, ThreadNamed
 from assistant.units import Quantity, quantity
+from grammar.aliases import of_alias
 from grammar.reading_cutting import CuttingReading
+from grammar.reading_following import FollowingReading
 from grammar.reading_levers import LeverReading
 from grammar.reading_sizing import SizingReading
 from grammar.said import Said
@@ -50,7 +52,9 @@ def _constant(text: str) -> Any:
     return int(text) if text.isdigit() else text
 
 
-class Reading(CuttingReading, LeverReading, SizingReading, Transformer[Token, Any]):
+class Reading(
+    CuttingReading, FollowingReading, LeverReading, SizingReading, Transformer[Token, Any]
+):
     """One reading of one sentence; `units` are those of the operator."""
 
     def __init__(self, units: str) -> None:
@@ -89,7 +93,9 @@ class Reading(CuttingReading, LeverReading, SizingReading, Transformer[Token, An
         if field == "loose_material":
             self.assumed.append("loose-material")
             return ("material", value)
-        if field == "tool":
+        if field in ("procedure", "landmark"):
+            return (field, of_alias(value))
+        if field in _HYPHENED:
             value = value.replace("_", "-")
         return (field, _constant(value))
 
@@ -211,6 +217,9 @@ def _letter(text: str) -> Any:
 
 for _each in "abcdefghjkmnprstuvxyz":
     setattr(Reading, f"letter_{_each}", _letter(_each))
+
+_HYPHENED = frozenset(("tool", "slide", "need"))
+"""Fields whose values are written with hyphens: an alias cannot hold one."""
 
 _PASSED_ON = frozenset(
     """count whole number decimal fraction mixed below_hundred to_999 hundreds thousands any_digit

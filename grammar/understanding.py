@@ -15,6 +15,7 @@ from lark import UnexpectedToken
 
 from assistant.errors import nearest_names
 from assistant.query import NotUnderstood, Query
+from assistant.query_alongside import NoteThat
 from grammar.automaton import Acceptor, Builder, Nodes
 from grammar.jsgf import expansions, jsgf
 from grammar.reading import Reading
@@ -22,6 +23,11 @@ from grammar.source import NamedWords, fingerprint, lark_text, parser, start_rul
 from grammar.written import Unreadable, words_of
 
 _HINT = "say 'what can I say'"
+_ASKED_BACK = ("emergency_words", "cancel", "repeat", "not_that", "what_can_i_say")
+"""Besides the choice itself, what may be said to a question back."""
+STATES = ("idle", "sequence", "asked")
+"""What is listened for: any question; besides, the short words of a sequence; the choice alone."""
+_NOTE = re.compile(r"note\b[:,]?\s+(\S.*)", flags=re.IGNORECASE)
 FEW = 6
 """So many words that could follow are named; more would be no help."""
 
@@ -50,6 +56,10 @@ class Grammar:
 
     def read(self, typed: str, units: str) -> Query | NotUnderstood:
         """The question in `typed`: words, or written designations and figures; `units` is 'mm' or 'inch'."""
+        note = _NOTE.fullmatch(typed.strip())
+        if note is not None:
+            # A remark is kept as it was said: it is no question to be taken apart.
+            return NoteThat(text=note[1].lower())
         try:
             words = words_of(typed).split()
         except Unreadable as fault:
@@ -111,16 +121,29 @@ class Grammar:
             name for name, query in self._starts.items() if kinds is None or query.kind in kinds
         ]
 
+    def starts_in(self, state: str) -> list[str]:
+        """The start rules that are listened for in this one of STATES."""
+        if state == "asked":
+            return [
+                name
+                for name in self._starts
+                if name.endswith("__asked_back") or name in _ASKED_BACK
+            ]
+        shut = ("__asked_back",) if state == "sequence" else ("__asked_back", "__in_sequence")
+        return [name for name in self._starts if not name.endswith(shut)]
+
     def jsgf(self, kinds: Sequence[str] | None = None) -> str:
         """The JSGF of these kinds of question, of all for None."""
         return jsgf(expansions(self.parser), self.starts_of(kinds))
 
-    def acceptor(self, kinds: Sequence[str] | None = None) -> Acceptor:
-        """The minimal acceptor of what can be said of these kinds, of all for None; cached on disk."""
-        starts = self.starts_of(kinds)
-        if kinds is not None or self._cache is None:
+    def acceptor(self, kinds: Sequence[str] | None = None, state: str = "idle") -> Acceptor:
+        """The minimal acceptor of what can be said of these kinds, or for None in this state; the latter cached."""
+        if kinds is not None:
+            return self._built(self.starts_of(kinds))
+        starts = self.starts_in(state)
+        if self._cache is None:
             return self._built(starts)
-        file = self._cache / f"{self._name}.words"
+        file = self._cache / f"{self._name}-{state}.words"
         with contextlib.suppress(OSError, pickle.UnpicklingError, EOFError, ValueError):
             transitions, finals = pickle.loads(file.read_bytes())
             return Acceptor(transitions, finals)

@@ -30,14 +30,18 @@ def named_words(
     lathes: Sequence[tuple[str, str]] = (("heron", "heron"),),
     levers: Sequence[LeverSaid] = (),
     marks: Sequence[str] = (),
+    procedures: Sequence[tuple[str, str]] = (("facing", "facing"),),
+    landmarks: Sequence[str] = ("levers",),
 ) -> list[NamedWords]:
-    """Phrases for materials, from their table, for lathes, and for the levers and marks of the one in use.
+    """Phrases for materials, from their table, for lathes and procedures, and for the levers and marks of the lathe in use.
 
     A material's loose phrases ('steel') read as an assumption that the answer must show.
 
     lathes : (name, phrase)
     levers : every position of every lever
     marks  : labels of the thread dial
+    procedures : (name, phrase)
+    landmarks  : names of steps that may be gone to
 
     >>> NamedWords("lathe", "lathe__heron", "heron") in named_words([("heron", "heron")])
     True
@@ -52,6 +56,10 @@ def named_words(
         for phrase in row["spoken"].split("|"):
             field = "loose_material" if phrase in loose else "material"
             found.append(NamedWords("material", f"{field}__{row['key']}", phrase))
+    found += [
+        NamedWords("procedure", f"procedure__{as_alias(name)}", said) for name, said in procedures
+    ]
+    found += [NamedWords("landmark", f"landmark__{as_alias(each)}", each) for each in landmarks]
     return found + list(_unit_words()) + _lever_words(levers) + list(_mark_words(marks))
 
 

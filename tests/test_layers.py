@@ -24,12 +24,28 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "display": (
         "display",
         "assistant.answer",
+        "assistant.figures",
         "assistant.core.levers",
         "assistant.core.dial_types",
         "assistant.errors",
     ),
     "assistant/hearing": ("assistant.hearing", "assistant.errors"),
     "assistant/speaking": ("assistant.speaking", "assistant.errors"),
+    "assistant/alongside/procedures": (
+        "assistant.alongside.procedures",
+        "assistant.errors",
+        "assistant.core",
+    ),
+    "assistant/alongside": (
+        "assistant.alongside",
+        "assistant.answering",
+        "assistant.core",
+        *QUERIES,
+        "assistant.answer",
+        "assistant.units",
+        "assistant.errors",
+        "profiles",
+    ),
     "assistant/answering": (
         "assistant.answering",
         "assistant.core",
@@ -50,9 +66,18 @@ AT_HOME = {
     "espeakng_loader": "assistant/speaking",
     "lark": "grammar",
     "pydantic": "profiles",
+    "cattrs": "assistant/alongside",
+    "sqlite3": "assistant/alongside",
+    "reportlab": "assistant/charts",
+    "PIL": "assistant/charts",
     "typer": "assistant/cli",
 }
-ELSEWHERE_TOO = {("rich", "assistant/cli.py"), ("rich", "assistant/cli_lathes.py")}
+ELSEWHERE_TOO = {
+    ("rich", "assistant/cli.py"),
+    ("rich", "assistant/cli_lathes.py"),
+    ("pydantic", "assistant/alongside/procedures/steps.py"),
+    ("pydantic", "assistant/alongside/procedures/load.py"),
+}
 
 
 def imports(file: Path) -> set[str]:

@@ -79,7 +79,7 @@ def drill_size(query: DrillSizeOf, situation: Situation) -> Answer:
     return Answer(
         kind="drill-size",
         values={"drill_diameter": diameter, **values},
-        texts={"drill": drill_text(drill), **texts},
+        texts={"drill": drill_text(drill), "drill_kind": drill.kind, **texts},
         working=(
             Phrase("drill-size-working", {"drill": drill_text(drill), "drill_diameter": diameter}),
         ),
@@ -102,7 +102,12 @@ def nearest_drill(query: NearestDrillFor, situation: Situation) -> Answer:
     return Answer(
         kind="drill-nearest",
         values={**figures, **values},
-        texts={"drill": drill_text(nearest.drill), "fit": _fit(nearest.difference), **texts},
+        texts={
+            "drill": drill_text(nearest.drill),
+            "drill_kind": nearest.drill.kind,
+            "fit": _fit(nearest.difference),
+            **texts,
+        },
         assumed=taken,
         working=(Phrase("drill-nearest-working", {"drill": drill_text(nearest.drill), **figures}),),
         sources=(nearest.drill.source,),

@@ -119,7 +119,7 @@ def compound(query: CompoundFor, situation: Situation) -> Answer | Ask:
         values=values,
         texts={
             "designation": thread.designation,
-            "swung": _swung(setting),
+            "swung": swung_text(setting),
             "last_dial": reading_text(readings[0]),
         },
         cautions=(Phrase("compound-stopped"),),
@@ -129,7 +129,8 @@ def compound(query: CompoundFor, situation: Situation) -> Answer | Ask:
     )
 
 
-def _swung(setting: CompoundSetting) -> str:
+def swung_text(setting: CompoundSetting) -> str:
+    """Which way the handle end of the compound goes."""
     return f"handle end to the {'tailstock' if setting.swung == 'right' else 'headstock'}"
 
 
@@ -210,7 +211,7 @@ def _planned(
     else:
         values["compound_angle"] = Value(setting.angle, "degree")
         values["compound_travel"] = Value(compound_travel(plan.depth, setting.angle), "mm")
-        texts["swung"] = _swung(setting)
+        texts["swung"] = swung_text(setting)
     return values, texts
 
 

@@ -54,9 +54,14 @@ def answer_to(query: Query, situation: Situation) -> Outcome:
     try:
         outcome = _FUNCTIONS[type(query)](query, situation)
     except OutOfRange as limit:
-        return Refusal(
-            reason=str(limit),
-            say_next="Ask again with another value",
-            spoken=f"{limit.quantity} is out of range".replace("-", " "),
-        )
+        return refused(limit)
     return with_plan(outcome, situation) if isinstance(outcome, Answer) else outcome
+
+
+def refused(limit: OutOfRange) -> Refusal:
+    """A limit that was passed, as an outcome."""
+    return Refusal(
+        reason=str(limit),
+        say_next="Ask again with another value",
+        spoken=f"{limit.quantity} is out of range".replace("-", " "),
+    )

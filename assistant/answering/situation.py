@@ -30,3 +30,5 @@ class Situation:
     """Mark of the thread dial on which the half-nut was first closed for the thread in hand."""
     spindle_speed: Fraction | None = None
     """Spindle speed last asked for, turns per minute."""
+    material: str | None = None
+    """Key of the material last named."""

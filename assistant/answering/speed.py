@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from math import pi
 
@@ -44,7 +45,8 @@ def speed(query: SpindleSpeedFor, situation: Situation) -> Answer:
     start = starting_surface_speed(work.key, tool, operation)
     ideal = spindle_speed(start.start, diameter)
     _check_swing(diameter, lathe, operation)
-    choice = choose_setting([each.gives for each in lathe.speeds], ideal, lathe.speed_excess)
+    speeds = sorted({each.gives for each in lathe.speeds})
+    choice = _stepped(choose_setting(speeds, ideal, lathe.speed_excess), query.steps, speeds, lathe)
     plan = shift_plan(lathe.levers, situation.levers, settings_for(lathe.speeds, choice.speed))
     values = {
         "spindle_speed": Value(choice.speed, "rpm"),
@@ -78,7 +80,11 @@ def speed(query: SpindleSpeedFor, situation: Situation) -> Answer:
         settings={"spindle": plan.settings[0]},
         moves=plan.moves,
         lever_words=lever_words(lathe),
-        cautions=(*speed_cautions(choice, lathe, values), *material_cautions(work)),
+        cautions=(
+            *speed_cautions(choice, lathe, values),
+            *([Phrase("faster-than-usual", values)] if _too_fast(query, values) else []),
+            *material_cautions(work),
+        ),
         assumed=(
             *(Phrase(f"taken-{each}") for each in query.assumed if each != "loose-material"),
             *material_assumed(query, work),
@@ -87,6 +93,29 @@ def speed(query: SpindleSpeedFor, situation: Situation) -> Answer:
         working=(Phrase("speed-working", values),),
         sources=tuple(sources),
     )
+
+
+def _stepped(
+    choice: SpeedChoice, steps: int, speeds: Sequence[Fraction], lathe: Lathe
+) -> SpeedChoice:
+    """So many of the lathe's speeds above the choice, or below it. Raises OutOfRange past the first or last."""
+    if not steps:
+        return choice
+    place = speeds.index(choice.speed) + steps
+    if not 0 <= place < len(speeds):
+        end = speeds[-1] if steps > 0 else speeds[0]
+        raise OutOfRange(
+            "spindle speed",
+            "the next one",
+            f"the {lathe.name} has none beyond {float(end):g} turns a minute",
+        )
+    return SpeedChoice(speeds[place])
+
+
+def _too_fast(query: SpindleSpeedFor, values: dict[str, Value]) -> bool:
+    """True where the operator went up past the usual surface speeds of the material."""
+    speed, high = values["surface_speed"].number, values["surface_speed_high"].number
+    return query.steps > 0 and float(speed) > float(high)  # type: ignore[arg-type]
 
 
 def _check_swing(diameter: Fraction, lathe: Lathe, operation: str) -> None:

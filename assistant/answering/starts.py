@@ -48,7 +48,7 @@ def start_on_dial(query: StartOnDial, situation: Situation) -> Answer | Ask | Re
     first = situation.first_mark if query.thread is None else None
     closings = closings_for(thread.cut.lead, lathe, thread.thread.left_hand, first)
     engage = as_engage(closings, thread.cut.lead, lathe)
-    by_dial = _by_dial(thread, lathe, first, closings.pick_off_gear if closings else None)
+    by_dial = start_closings_of(thread, lathe, first, closings.pick_off_gear if closings else None)
     marks = by_dial.starts[query.start - 1] if by_dial else ()
     pitch = thread.cut.lead / starts
     values = {
@@ -83,9 +83,10 @@ def start_on_dial(query: StartOnDial, situation: Situation) -> Answer | Ask | Re
     )
 
 
-def _by_dial(
+def start_closings_of(
     thread: InHand, lathe: Lathe, first: str | None, gear_name: str | None
 ) -> StartClosings | None:
+    """Which marks give which start, after a first closing on `first`; None without a thread dial."""
     dial = lathe.thread_dial
     if dial is None:
         return None

@@ -24,7 +24,7 @@ from assistant.core.to_size import (
     to_size,
 )
 from assistant.errors import OutOfRange
-from assistant.query_sizing import ColdSizeOf, ToSizeFrom
+from assistant.query_sizing import ColdSizeOf, ToSizeFrom, wanted_in_mm
 from assistant.units import magnitude_in, quantity
 
 
@@ -56,7 +56,7 @@ def _same_units(query: ToSizeFrom, units: str) -> tuple[Fraction, Fraction, tupl
         if not bare or (wanted <= _MOST * measured and measured <= _MOST * wanted):
             taken = {system} if bare else set()
             # A size beside an ISO zone is in millimetres where no unit was said.
-            if query.wanted_in_mm:
+            if wanted_in_mm(query):
                 taken.add("mm")
             return measured, wanted, tuple(Phrase(f"taken-unit-{each}") for each in sorted(taken))
     return (

@@ -1,0 +1,29 @@
+"""Which sequence a query starts."""
+
+from __future__ import annotations
+
+from assistant.alongside.guided import Guided, guided
+from assistant.alongside.sequence import Outcome, Sequence
+from assistant.alongside.thread_begin import thread_begun
+from assistant.alongside.thread_cycle import ThreadCycle
+from assistant.answering.situation import Situation
+from assistant.query import Query
+from assistant.query_alongside import StartProcedure, StartThread
+
+SEQUENCES: dict[str, type] = {each.__name__: each for each in (Guided, ThreadCycle)}
+"""Every class of sequence, by its name."""
+CYCLE_PARTS = ("levers", "compound", "tool", "touching off", "passes", "measuring")
+"""Parts of a sequence that may be gone to by name."""
+
+
+def begun(query: Query, situation: Situation) -> Sequence | Outcome | None:
+    """The sequence that `query` starts, or what must be asked first; None for a query that starts none.
+
+    Raises OutOfRange.
+    """
+    match query:
+        case StartThread():
+            return thread_begun(query, situation)
+        case StartProcedure():
+            return guided(query.procedure)
+    return None
