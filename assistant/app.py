@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any
 from platformdirs import user_cache_path
 
 from assistant.alongside.procedures.load import landmarks, spoken_names
+from assistant.alongside.shelf import JobsInMemory
 from assistant.alongside.start import CYCLE_PARTS
 from assistant.answer import Answer, Phrase, Shown
 from assistant.answer_json import outcome_json
-from assistant.conversation import Conversation, Turn
+from assistant.conversation import Conversation, Turn, not_kept
 from assistant.errors import ProfileError, StoreError
 from assistant.hearing.recogniser import Recogniser
 from assistant.memory import Memory, at_start
@@ -114,8 +115,6 @@ class Assistant:
         if units:
             memory.units = units
         self.conversation = Conversation(memory, self.find_lathe, self._examples, store)
-        self.store_fault: StoreError | None = None
-        """Why nothing is kept any more; None while it is."""
         self._chance = random.Random()
         self._listening_for: tuple[Grammar, str] | None = None
 
@@ -126,14 +125,16 @@ class Assistant:
             return None
         return memory_of(kept, self.find_lathe)
 
-    def _keep(self) -> None:
-        """Writes the memory; a disk that fails is told once, and the work goes on without it."""
+    def _keep(self) -> bool:
+        """Writes the memory; False where the disk fails: it is told once, and the work goes on without it."""
         if self._store is None:
-            return
+            return True
         try:
             self._store.keep(kept_of(self.conversation.memory))
-        except StoreError as fault:
-            self._store, self.store_fault = None, fault
+        except StoreError:
+            self._store, self.conversation.shelf = None, JobsInMemory()
+            return False
+        return True
 
     @staticmethod
     def find_lathe(name: str) -> Lathe:
@@ -193,8 +194,8 @@ class Assistant:
             turn = self.conversation.ask_back([(query, heard), readings[0]])
         else:
             turn = self.conversation.turn(query, heard, readings)
-        self._keep()
-        return self._reply(query, turn)
+        kept = self._keep()
+        return self._reply(query, turn if kept else not_kept(turn))
 
     def _others(self, query: Query | NotUnderstood, others: Sequence[str]) -> list[Reading]:
         """The other readings by their meaning, each once."""

@@ -13,11 +13,16 @@ import typer
 from rich.console import Console
 
 from assistant.alsa_messages import silence
+from assistant.cli_hearing import EarconsOption, MicrophoneOption, TalkKeyOption
+from assistant.cli_hearing import app as hearing_commands
+from assistant.cli_jobs import app as job_commands
 from assistant.cli_lathes import app as lathe_commands
 from assistant.errors import AssistantError
 
 app = typer.Typer(add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False)
 app.add_typer(lathe_commands)
+app.add_typer(hearing_commands)
+app.add_typer(job_commands)
 _out = Console(highlight=False, soft_wrap=True)
 _err = Console(stderr=True, highlight=False, soft_wrap=True)
 
@@ -53,10 +58,20 @@ EngineOption = Annotated[Engine, typer.Option("--engine", help="Recogniser.")]
 ModelOption = Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")]
 
 
-def _assistant(lathe: str | None, units: Units | None):  # type: ignore[no-untyped-def]
+MemoryOption = Annotated[
+    Path | None, typer.Option("--memory", help="File that memory and jobs are kept in.")
+]
+
+
+def _assistant(lathe: str | None, units: Units | None, memory: Path | None = None):  # type: ignore[no-untyped-def]
     from assistant.app import Assistant
 
-    return Assistant(lathe, units.value if units else None)
+    store = None
+    if memory is not None:
+        from assistant.alongside.store import Store
+
+        store = Store(memory)
+    return Assistant(lathe, units.value if units else None, store)
 
 
 @app.callback(invoke_without_command=True)
@@ -67,7 +82,9 @@ def live(
     display: Annotated[Display | None, typer.Option("--display")] = None,
     engine: EngineOption = Engine.sphinx,
     model: ModelOption = None,
-    talk: Annotated[str, typer.Option("--talk", help="open: listens all the time.")] = "open",
+    talk: Annotated[
+        str, typer.Option("--talk", help="open: listens all the time; pedal; wake: by a phrase.")
+    ] = "open",
     distance: Annotated[
         str | None, typer.Option("--distance", help="From reader to screen, e.g. 4m.")
     ] = None,
@@ -77,15 +94,23 @@ def live(
     keep_audio: Annotated[
         Path | None, typer.Option("--keep-audio", help="Folder to keep sound in.")
     ] = None,
+    memory: MemoryOption = None,
+    forgetful: Annotated[
+        bool, typer.Option("--forgetful", help="Keep nothing over a restart.")
+    ] = False,
+    talk_key: TalkKeyOption = None,
+    earcons: EarconsOption = True,
+    microphone: MicrophoneOption = None,
 ) -> None:
     """Swarfside: ask at the lathe, be answered. Alone: the live loop of microphone, screen and voice."""
     if context.invoked_subcommand is None:
+        from assistant.alongside.store import usual_file
         from assistant.live import run_live
 
         view = display.value if display else None
         raise typer.Exit(
             run_live(
-                _assistant(lathe, units),
+                _assistant(lathe, units, None if forgetful else memory or usual_file()),
                 view,
                 engine.value,
                 model,
@@ -93,6 +118,9 @@ def live(
                 distance,
                 screen,
                 keep_audio,
+                talk_key,
+                earcons,
+                microphone,
             )
         )
 
@@ -109,14 +137,17 @@ def ask(
     session: Annotated[
         bool, typer.Option("--session", help="One question a line on standard input.")
     ] = False,
+    memory: MemoryOption = None,
 ) -> None:
     """One typed question; the very same path after recognition."""
     if (words is None) != session:
         _err.print("give a question, or --session with questions on standard input")
         raise typer.Exit(2)
-    assistant = _assistant(lathe, units)
+    assistant = _assistant(lathe, units, memory)
     answered = True
     for line in [words] if words is not None else (line.strip() for line in sys.stdin):
+        for reply in assistant.due():
+            _print(reply, as_json)
         if not line and session:
             continue
         reply = assistant.reply(line or "")

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from collections.abc import Sequence as Several
 from dataclasses import dataclass, replace
 
 from assistant.alongside.job import KeptSetting
 from assistant.alongside.keeping import in_job, time_over
 from assistant.alongside.knowledge import known
-from assistant.alongside.sequence import NOTHING_GOES_ON, Going
+from assistant.alongside.sequence import NOTHING_GOES_ON, Going, Sequence
 from assistant.alongside.shelf import JobShelf, JobsInMemory
 from assistant.alongside.start import begun
 from assistant.answer import Answer, Ask, Phrase, Refusal
@@ -39,6 +40,7 @@ from assistant.query_alongside import (
     GoToStep,
     ItMeasures,
     NowTrue,
+    PartsWord,
     SequenceWord,
     UseJob,
 )
@@ -54,7 +56,7 @@ from assistant.query_following import (
     WhatDoYouKnow,
     Why,
 )
-from assistant.query_levers import StepOfPlan
+from assistant.query_levers import LeversDone, StepOfPlan
 from assistant.readings import Reading, chosen, question_back
 from assistant.wording import Outcome, worded
 from profiles.lathe import Lathe
@@ -85,6 +87,21 @@ class Turn:
     """'open', 'pedal' or 'wake' where the ear shall be spoken to so from now on."""
 
 
+def _with_next(outcome: Outcome | None, sequence: Sequence | None) -> Outcome | None:
+    """The end of a sequence, and what goes on now that waited for it."""
+    if sequence is None or not isinstance(outcome, Answer):
+        return outcome
+    return replace(outcome, texts={**outcome.texts, "goes_on": sequence.title})
+
+
+def not_kept(turn: Turn) -> Turn:
+    """The same turn with the caution that memory and jobs are not kept any more."""
+    if not isinstance(turn.outcome, Answer):
+        return turn
+    cautions = (*turn.outcome.cautions, Phrase("not-kept"))
+    return replace(turn, outcome=replace(turn.outcome, cautions=cautions))
+
+
 class Conversation:
     """Answers one Query after another; knows the memory and nothing of sound or screen."""
 
@@ -103,9 +120,7 @@ class Conversation:
         self.shelf: JobShelf = shelf if shelf is not None else JobsInMemory()
         self._clock = clock
 
-    def turn(
-        self, query: Query | NotUnderstood, heard: str, others: Sequence[Reading] = ()
-    ) -> Turn:
+    def turn(self, query: Query | NotUnderstood, heard: str, others: Several[Reading] = ()) -> Turn:
         """What comes back to `query`; `heard` are its words, `others` further readings of the same sound."""
         if isinstance(query, NotUnderstood):
             return Turn(query, heard)
@@ -120,7 +135,7 @@ class Conversation:
         except OutOfRange as limit:
             return Turn(refused(limit), heard)
 
-    def ask_back(self, readings: Sequence[Reading]) -> Turn:
+    def ask_back(self, readings: Several[Reading]) -> Turn:
         """Asks which of two close readings was meant; both make sense."""
         self.memory.readings, self.memory.asking = list(readings), True
         first, second = readings[0][1], readings[1][1]
@@ -153,6 +168,9 @@ class Conversation:
 
     def _answered(self, query: Query, heard: str) -> Turn:
         memory = self.memory
+        if isinstance(query, LeversDone) and memory.job.counting and memory.set_up.plan is None:
+            # With no lever to be confirmed 'done' says that a part is.
+            query = query if memory.sequence is not None else PartsWord(word="done")
         going = self._in_sequence(query)
         if going is not None:
             return self._goes_on(query, heard, going)
@@ -177,10 +195,10 @@ class Conversation:
             return Turn(started, heard)
         if started is not None:
             memory.keep_named(query)
-            memory.sequence, memory.trail = started, []
+            memory.begin(started)
             outcome = started.told(memory.situation())
             memory.keep(query, outcome, heard, question=False)
-            return Turn(outcome, heard)
+            return Turn(outcome, heard, units=started.units)
         return self._plain(query, heard)
 
     def _plain(self, query: Query, heard: str, changed: Changed | None = None) -> Turn:
@@ -233,6 +251,7 @@ class Conversation:
 
     def _goes_on(self, query: Query, heard: str, going: Going) -> Turn:
         memory = self.memory
+        units = memory.sequence.units if memory.sequence is not None else None
         back = bool(
             memory.trail
             and memory.sequence is not None
@@ -248,13 +267,15 @@ class Conversation:
             memory.trail = [*memory.trail, memory.sequence][-KEPT_STEPS:]
         memory.sequence = going.sequence
         if going.sequence is None:
-            memory.trail = []
-        outcome = going.outcome
+            memory.end()
+        outcome = (
+            _with_next(going.outcome, memory.sequence) if going.sequence is None else going.outcome
+        )
         if outcome is None:
             assert memory.sequence is not None
             outcome = memory.sequence.told(memory.situation())
         memory.keep(query, outcome, heard, question=False)
-        return Turn(outcome, heard)
+        return Turn(outcome, heard, units=units)
 
     def _last_setting(self) -> KeptSetting | None:
         """The last answer that told a setting."""

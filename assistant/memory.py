@@ -22,6 +22,9 @@ KEPT_TURNS = 20
 KEPT_STEPS = 400
 """Steps that 'back' may undo in a sequence."""
 
+MOST_WAITING = 3
+"""Sequences that may wait for others to end."""
+
 
 @dataclass(frozen=True)
 class Told:
@@ -56,6 +59,8 @@ class Memory:
     sequence: Sequence | None = None
     trail: list[Sequence] = field(default_factory=list)
     """The states of the sequence before this one; 'back' takes the last."""
+    outer: list[Sequence] = field(default_factory=list)
+    """Sequences that wait until the present one is over, the last goes on first."""
     readings: list[tuple[Query, str]] = field(default_factory=list)
     """Readings of the last sound not yet answered, best first: for 'that is wrong', or to choose from."""
     asking: bool = False
@@ -126,7 +131,19 @@ class Memory:
         self.units = "inch" if lathe.inch else "mm"
         self.set_up = set_up_at_start(lathe)
         self.first_mark = self.spindle_speed = None
+        self.sequence, self.trail, self.outer = None, [], []
+
+    def begin(self, sequence: Sequence) -> None:
+        """Starts a sequence; one of another sort that goes on already waits for its end."""
+        if self.sequence is not None and type(self.sequence) is not type(sequence):
+            self.outer = [*self.outer, self.sequence][-MOST_WAITING:]
+        self.sequence, self.trail = sequence, []
+
+    def end(self) -> None:
+        """The sequence is over; one that waited goes on where it was."""
         self.sequence, self.trail = None, []
+        if self.outer:
+            self.sequence, self.outer = self.outer[-1].standing(), self.outer[:-1]
 
     def forget(self) -> None:
         """Everything but the lathe, the units and the job."""

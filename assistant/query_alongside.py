@@ -128,7 +128,7 @@ class PartsWord(Query):
 
     kind: ClassVar[str] = "parts"
     word: str
-    """'start', 'done', 'undo' or 'how-many'."""
+    """'start', 'done', 'undo' or 'how_many'."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -30,6 +30,7 @@ def kept_of(memory: Memory) -> Kept:
         last_heard=last.heard if last else "",
         sequence=memory.sequence,
         trail=tuple(memory.trail),
+        outer=tuple(memory.outer),
         job=memory.job,
     )
 
@@ -52,6 +53,7 @@ def memory_of(kept: Kept, find_lathe: Callable[[str], Lathe]) -> Memory | None:
         memory.set_up = kept.set_up
     memory.sequence = kept.sequence.standing() if kept.sequence else None
     memory.trail = [each.standing() for each in kept.trail]
+    memory.outer = list(kept.outer)
     if kept.last is not None:
         outcome = answer_to(kept.last, memory.situation())
         memory.told = [Told(kept.last, kept.last_heard, outcome)]

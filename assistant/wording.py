@@ -34,6 +34,7 @@ from grammar.written import Unreadable, words_of
 
 Outcome = Answer | Ask | Refusal | NotUnderstood
 _FIELD = re.compile(r"\{(\w+)(\.bare)?(?::([\w/]+))?\}")
+_INCH_SIGN = re.compile(r"(\d) in\b")
 MOST_SAID = 3
 """Lever moves that an ear keeps; more are told one at a time, on 'next step'."""
 _SHORT_WHEN = {
@@ -221,9 +222,7 @@ def worded(outcome: Outcome, heard: str, units: str, lathe: str = "") -> Shown:
         said_reason = f"{outcome.spoken or 'I can not answer that'}. {outcome.say_next}"
         rows = (Line("", outcome.say_next),) if outcome.say_next else ()
         reason = with_inches(outcome.reason) if units == "inch" else outcome.reason
-        return Shown(
-            "refused", heard, reason, rows, spoken=said_reason, lathe=lathe, units=units
-        )
+        return Shown("refused", heard, reason, rows, spoken=said_reason, lathe=lathe, units=units)
     spoken = (
         f"I heard: {outcome.words}. {_problem_said(outcome.problem)}"
         if outcome.words
@@ -249,7 +248,9 @@ def with_rows_said(shown: Shown) -> Shown:
     """The same answer with its cautions, rows and assumptions in the place of its sentence."""
     rows = (f"{row.label}: {row.text}" if row.label else row.text for row in shown.rows)
     parts = [*shown.cautions, *rows, *shown.assumed]
-    said_parts = (_for_ear(each).strip().rstrip(".") for each in parts)
+    said_parts = (
+        _for_ear(_INCH_SIGN.sub(r"\1 inches", each)).strip().rstrip(".") for each in parts
+    )
     return replace(shown, spoken=". ".join(each for each in said_parts if each) or shown.spoken)
 
 

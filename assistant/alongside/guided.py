@@ -42,6 +42,11 @@ class Guided:
         """What is being done."""
         return find(self.walk.procedure).title
 
+    @property
+    def units(self) -> None:
+        """The operator's own."""
+        return None
+
     def told(self, situation: Situation) -> Answer:
         """The present step, or what must be confirmed before the next one is given."""
         if self.walk.wanted is not None:

@@ -105,7 +105,7 @@ def _parts(word: str, job: Job) -> Kept:
                 spoken="no parts are being counted",
             ),
         )
-    change = {"done": 1, "undo": -1, "how-many": 0}[word]
+    change = {"done": 1, "undo": -1, "how_many": 0}[word]
     counted = replace(job, parts=max(0, job.parts + change))
     figures = {"parts": Value(Fraction(counted.parts), "")}
     kind = "parts-one" if counted.parts == 1 else "parts"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from fractions import Fraction
@@ -15,6 +16,7 @@ from cattrs.preconf.json import JsonConverter, make_converter
 from assistant.alongside.job import Job
 from assistant.alongside.sequence import Sequence
 from assistant.alongside.start import SEQUENCES
+from assistant.answer import Phrase, Value
 from assistant.answering.set_up import SetUp
 from assistant.errors import AssistantError
 from assistant.query import KINDS, Query, ThreadNamed, rule_name
@@ -49,12 +51,13 @@ class Kept:
     last_heard: str = ""
     sequence: Sequence | None = None
     trail: tuple[Sequence, ...] = ()
+    outer: tuple[Sequence, ...] = ()
     job: Job = field(default_factory=Job)
 
 
 @cache
 def _converter() -> JsonConverter:
-    converter = make_converter()
+    converter = make_converter(forbid_extra_keys=True)
     converter.register_unstructure_hook(Fraction, str)
     converter.register_structure_hook(Fraction, lambda text, _: Fraction(text))
     converter.register_unstructure_hook_func(
@@ -74,11 +77,29 @@ def _converter() -> JsonConverter:
         lambda cls: cls is Sequence,
         lambda plain, _: converter.structure(plain["state"], SEQUENCES[plain["of"]]),
     )
+    converter.register_unstructure_hook(Phrase, _phrase_out)
+    converter.register_structure_hook(Phrase, lambda plain, _: _phrase_in(plain))
     converter.register_unstructure_hook(ThreadNamed, _fields_out)
     converter.register_structure_hook(
         ThreadNamed, lambda plain, _: ThreadNamed(**_fields_in(plain))
     )
     return converter
+
+
+def _phrase_out(phrase: Phrase) -> dict[str, Any]:
+    values = {
+        name: [_out(value.number), value.unit] if isinstance(value, Value) else value
+        for name, value in phrase.values.items()
+    }
+    return {"key": phrase.key, "values": values}
+
+
+def _phrase_in(plain: Mapping[str, Any]) -> Phrase:
+    values = {
+        name: value if isinstance(value, str) else Value(_in(value[0]), value[1])
+        for name, value in plain["values"].items()
+    }
+    return Phrase(plain["key"], values)
 
 
 def _query_out(query: Query) -> dict[str, Any]:
@@ -143,7 +164,10 @@ def job_from(text: str) -> Job | None:
 
 def _read(text: str, kind: type[_Any]) -> _Any | None:
     try:
-        return _converter().loads(text, kind)
+        plain = json.loads(text)
+        if not isinstance(plain, dict) or plain.keys() != {each.name for each in fields(kind)}:  # type: ignore[arg-type]
+            return None
+        return _converter().structure(plain, kind)
     except UNREADABLE:
         return None
 

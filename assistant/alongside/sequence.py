@@ -21,6 +21,10 @@ class Sequence(Protocol):
     def title(self) -> str:
         """What is being done, in a few words."""
 
+    @property
+    def units(self) -> str | None:
+        """The system in which its sizes were said; None for the operator's own."""
+
     def told(self, situation: Situation) -> Outcome:
         """The present step as an answer."""
 

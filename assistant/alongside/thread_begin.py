@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from assistant.alongside.setting_up import planned
 from assistant.alongside.thread_cycle import ThreadCycle
 from assistant.answer import Answer, Ask, Phrase
 from assistant.answering import answer_to
 from assistant.answering.engage import closings_for, engage_for, in_hand
 from assistant.answering.infeed import pass_plan
-from assistant.answering.levers import gears_needed, mount_text, plan_for, settings_for
+from assistant.answering.levers import settings_for
 from assistant.answering.situation import Situation
 from assistant.answering.starts import start_closings_of
 from assistant.answering.threading_levers import hand_setting
@@ -52,20 +53,19 @@ def thread_begun(query: StartThread, situation: Situation) -> ThreadCycle | Ask:
     )
     speed, speed_settings = _speed(thread, situation)
     groups: list[Sequence[Setting]] = [hand.cut.settings, *hand_setting(lathe, thread.left_hand)]
-    plan = plan_for(situation, *groups, *([speed_settings] if speed_settings else []))
-    needed = gears_needed(plan.settings, situation)
     passes = passes_in_hand.begin(pass_plan(thread, query.internal))
     return ThreadCycle(
         named=hand.named,
         job=job,
         fresh=passes,
         passes=passes,
-        settings=_settings(job, needed.change, len(plan.moves), speed is None),
-        moves=plan.moves,
-        target={lever: place for each in plan.settings for lever, place in each.levers.items()},
-        mount=mount_text(needed, situation, hand.cut.idler),
-        train=needed.train,
-        spindle_speed=speed,
+        up=planned(
+            [*groups, speed_settings],
+            _settings(job, ask_speed=speed is None),
+            situation,
+            hand.cut.idler,
+            speed,
+        ),
     )
 
 
@@ -86,19 +86,18 @@ def _speed(thread: Thread, situation: Situation) -> tuple[Fraction | None, Seque
     return speed, settings_for(situation.lathe.speeds, speed)
 
 
-def _settings(job: ThreadJob, gears: bool, moves: int, ask_speed: bool) -> tuple[str, ...]:
-    """The names of what is set before the first pass, as `ThreadCycle.settings` has them."""
-    names: list[str] = []
+def _settings(job: ThreadJob, *, ask_speed: bool) -> list[str]:
+    """The names of what is set before the first pass, as `SettingUp.settings` has them."""
+    names = ["plan"]
     for step in thread_cycle(job, passes=1, spring_passes=0):
         if step.kind is Step.SPEED:
             names += ["speed"] if ask_speed else []
         elif step.kind is Step.LEVERS:
-            names += ["gears"] if gears else []
-            names += [f"lever {place}" for place in range(moves)]
+            names.append("levers")
         elif step.kind is Step.COMPOUND:
             # Straight in, the compound serves only where it moves the starts on.
             if Flag.STRAIGHT_IN not in step.flags or Flag.ALONG_AXIS in step.flags:
                 names.append("compound")
         elif step.kind in NAMES:
             names.append(NAMES[step.kind])
-    return tuple(names)
+    return names

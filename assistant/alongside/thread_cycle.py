@@ -2,41 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.alongside import thread_steps
 from assistant.alongside.sequence import Going, Sequence, only_while
+from assistant.alongside.setting_up import SettingUp
 from assistant.answer import Answer
 from assistant.answering.infeed import compound_of
 from assistant.answering.situation import Situation
 from assistant.answering.thread_named import standard_thread
 from assistant.core import dial_walk, pass_plan
 from assistant.core.dial_types import SlideDial
-from assistant.core.levers import GearTrain, Move, WhenToShift
 from assistant.core.pass_plan import PassesInHand
 from assistant.core.thread_cycle import Infeed, ThreadJob
 from assistant.core.threads.thread import Thread
-from assistant.errors import NoSuchSize, OutOfRange
+from assistant.errors import OutOfRange
 from assistant.query import Query, ThreadNamed
 from assistant.query_alongside import AtReading, DialZero, GoToStep, NowTrue, SequenceWord
 from assistant.query_following import Why
 from assistant.query_levers import GearsMounted, LeversDone
 from assistant.query_threading import MeasuredOverWires
 from profiles.lathe import Lathe
-
-STANDING = frozenset({WhenToShift.STOPPED, WhenToShift.BY_HAND})
-STOPPED_FOR = frozenset({"gears", "taper", "compound", "tool"})
-"""Settings that are made with the spindle stopped; of the levers each tells itself."""
-TURNING_FOR = frozenset({"touch"})
-PARTS = {
-    "levers": ("gears", "lever"),
-    "compound": ("compound",),
-    "tool": ("tool",),
-    "touching off": ("touch",),
-}
-"""Parts that may be gone to by name, and their settings."""
 
 
 @dataclass(frozen=True)
@@ -48,24 +35,13 @@ class ThreadCycle:
     fresh: PassesInHand
     """The passes as planned: each start begins with them."""
     passes: PassesInHand
-    settings: tuple[str, ...]
-    """'gears', 'lever 0' …, 'speed', 'taper', 'compound', 'tool', 'touch', 'zero'."""
-    moves: tuple[Move, ...] = ()
-    target: Mapping[str, str] = field(default_factory=dict)
-    """Lever -> position while the thread is cut."""
-    mount: str = ""
-    train: GearTrain | None = None
-    spindle_speed: Fraction | None = None
-    """Turns per minute; None where no material was named."""
+    up: SettingUp
+    """What is set before the first pass."""
     phase: str = "setting"
     """'setting', 'cutting', 'starting' (on to another start), 'measuring' or 'done'."""
-    at: int = 0
-    """Place in `settings`."""
     start: int = 1
     zero: int = 0
     """What the dial of the slide that is fed reads where the tool touches."""
-    stopped: bool = False
-    """True where the operator said that the spindle stands still, and nothing has started it since."""
 
     @property
     def thread(self) -> Thread:
@@ -78,23 +54,9 @@ class ThreadCycle:
         return self.thread.designation
 
     @property
-    def setting(self) -> str:
-        """The setting to be made now; empty once all are."""
-        return self.settings[self.at] if self.phase == "setting" else ""
-
-    @property
-    def move(self) -> Move | None:
-        """The lever to be moved now."""
-        name, _, place = self.setting.partition(" ")
-        return self.moves[int(place)] if name == "lever" else None
-
-    @property
-    def waits_for_stop(self) -> bool:
-        """True where the present step may only be told with the spindle stopped, and that was not said."""
-        if self.stopped:
-            return False
-        move = self.move
-        return self.setting in STOPPED_FOR or (move is not None and move.when in STANDING)
+    def units(self) -> None:
+        """The operator's own."""
+        return None
 
     @property
     def angle(self) -> Fraction:
@@ -112,28 +74,17 @@ class ThreadCycle:
     @property
     def steps(self) -> tuple[int, int]:
         """Number of the present step, from 1, and how many there are."""
-        set_up = len(self.settings)
+        set_up = len(self.up.settings)
         each = self.passes.total + self.passes.spring_passes
         of = set_up + self.job.starts * each + (self.job.starts - 1) + 1
         if self.phase == "setting":
-            return self.at + 1, of
+            return self.up.at + 1, of
         if self.phase in ("measuring", "done"):
             return of, of
         before = set_up + (self.start - 1) * (each + 1)
         if self.phase == "starting":
             return before + each + 1, of
         return min(before + self.passes.number, of), of
-
-    def astray(self, situation: Situation) -> dict[str, str]:
-        """Levers that a question since may have moved from where this thread needs them."""
-        if self.phase == "setting":
-            return {}
-        set_up = situation.set_up
-        return {
-            lever: place
-            for lever, place in self.target.items()
-            if lever in set_up.doubtful or set_up.confirmed.get(lever, place) != place
-        }
 
     def told(self, situation: Situation) -> Answer:
         """The present step, or what must be so before it is given."""
@@ -151,8 +102,8 @@ class ThreadCycle:
         """The next state, and what is told where it is not the present step."""
         match query:
             case NowTrue():
-                stopped = self.stopped or query.need in ("spindle-stopped", "isolated")
-                return Going(replace(self, stopped=stopped))
+                stopped = self.up.stopped or query.need in ("spindle-stopped", "isolated")
+                return Going(replace(self, up=replace(self.up, stopped=stopped)))
             case GoToStep():
                 return Going(self._gone_to(query))
             case DialZero():
@@ -191,34 +142,29 @@ class ThreadCycle:
         return Going(self, only_while(f"'{word}' is for the passes: say next, or where am I"))
 
     def _next(self, situation: Situation) -> Going:
-        away = self.astray(situation)
+        away = self.up.astray(situation)
         if away and self.phase in ("cutting", "starting"):
-            # 'next' says that they are back; each is told with when it may be moved.
-            return Going(self, levers=away)
-        if self.waits_for_stop:
+            up = self.up.back_in_place(away, situation.lathe)
+            if up is not None:
+                return Going(replace(self, up=up))
+            # 'next' says that they are back.
+            return Going(replace(self, up=self.up.levers_back()), levers=away)
+        if self.phase == "setting" and self.up.waits_for_stop:
             return Going(self)
-        levers = {self.move.lever: self.move.to} if self.move is not None else {}
-        gears_on = self.setting == "gears"
-        ahead = self.advanced()
-        if ahead.phase == "done" and self.phase == "done":
+        if self.phase == "done":
             return Going(None, Answer("procedure-done", texts={"title": self.title}))
-        return Going(ahead, levers=levers, mounted=self.train, gears_on=gears_on)
+        return self.up.confirmed(Going(self.advanced()))
 
     def advanced(self) -> ThreadCycle:
         """The state one step further, whatever that step was."""
         match self.phase:
             case "setting":
-                slow = self.move is not None and self.move.when is WhenToShift.SLOW
-                stopped = self.stopped and not slow
-                if self.at + 1 < len(self.settings):
-                    ahead = replace(self, at=self.at + 1, stopped=stopped)
-                    turns = ahead.setting in TURNING_FOR
-                    return replace(ahead, stopped=stopped and not turns)
-                return replace(self, phase="cutting", stopped=False)
+                up = self.up.advanced()
+                return replace(self, up=up, phase="cutting" if up.made else "setting")
             case "cutting":
                 passes = pass_plan.taken(self.passes)
                 if not passes.finished:
-                    return replace(self, passes=passes, stopped=False)
+                    return replace(self, passes=passes)
                 more = self.start < self.job.starts
                 return replace(self, passes=passes, phase="starting" if more else "measuring")
             case "starting":
@@ -227,22 +173,15 @@ class ThreadCycle:
 
     def _gone_to(self, query: GoToStep) -> ThreadCycle:
         """Another setting, the passes or the measuring."""
-        if query.step is not None:
-            if not 1 <= query.step <= len(self.settings):
-                raise NoSuchSize(
-                    "step",
-                    str(query.step),
-                    f"of the settings there are {len(self.settings)}; say 'go to the passes'",
-                )
-            return replace(self, phase="setting", at=query.step - 1)
-        if query.landmark == "passes":
-            return replace(self, phase="cutting", stopped=False)
-        if query.landmark == "measuring":
-            return replace(self, phase="measuring")
-        for place, setting in enumerate(self.settings):
-            if setting.partition(" ")[0] in PARTS.get(query.landmark or "", ()):
-                return replace(self, phase="setting", at=place)
-        raise NoSuchSize("step", query.landmark or "", "is no part of this thread")
+        if query.landmark in ("passes", "measuring"):
+            phase = "cutting" if query.landmark == "passes" else "measuring"
+            made = replace(self.up, at=len(self.up.settings), stopped=False)
+            passes = self.passes
+            if phase == "measuring" and passes.left:
+                # Who goes on to measuring has cut to the depth.
+                passes = pass_plan.at_depth(passes, passes.whole_depth)
+            return replace(self, phase=phase, up=made, passes=passes)
+        return replace(self, phase="setting", up=self.up.gone_to(query.step, query.landmark))
 
     def _zeroed(self, query: DialZero, lathe: Lathe) -> Going:
         name, dial = self.slide(lathe)
@@ -256,9 +195,11 @@ class ThreadCycle:
 
     def _at_reading(self, query: AtReading, lathe: Lathe) -> ThreadCycle:
         """The passes that are left from what the dial reads: the depth is believed, the rest planned anew."""
-        name, dial = self.slide(lathe)
+        _, dial = self.slide(lathe)
         if self.phase == "setting":
-            raise OutOfRange("dial", "reading", "counts from the touch; touch off and zero it first")
+            raise OutOfRange(
+                "dial", "reading", "counts from the touch; touch off and zero it first"
+            )
         if Fraction(query.reading).denominator != 1:
             raise OutOfRange("dial", f"{float(query.reading):g}", "say whole divisions")
         division = int(query.reading)
@@ -287,24 +228,18 @@ class ThreadCycle:
     def _levers_done(self, situation: Situation) -> Going:
         """All levers, and gears, as told."""
         if self.phase != "setting":
-            return Going(self, levers=self.astray(situation))
-        past = [place for place, each in enumerate(self.settings) if each[:5] in ("lever", "gears")]
-        if not past:
-            return Going(self)
-        ahead = replace(self, at=max(self.at, past[-1]))
-        gears = "gears" in self.settings
-        return Going(
-            ahead.advanced() if self.at <= past[-1] else self,
-            levers=dict(self.target),
-            mounted=self.train,
-            gears_on=gears,
-        )
+            ahead = replace(self, up=self.up.levers_back())
+            return Going(ahead, levers=self.up.astray(situation))
+        up = self.up.past_levers()
+        ahead = replace(self, up=up, phase="cutting" if up.made else "setting")
+        gears = "gears" in self.up.settings
+        return Going(ahead, levers=dict(self.up.target), mounted=self.up.train, gears_on=gears)
 
     def standing(self) -> ThreadCycle:
         """The same place; whether the spindle stands still is asked anew."""
-        return replace(self, stopped=False)
+        return replace(self, up=replace(self.up, stopped=False))
 
     def again(self, present: Sequence) -> ThreadCycle:
         """This earlier state, gone back to from `present`."""
         assert isinstance(present, ThreadCycle)
-        return replace(self, stopped=present.stopped)
+        return replace(self, up=replace(self.up, stopped=present.up.stopped))

@@ -7,17 +7,15 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from assistant.alongside.sequence import Going
+from assistant.alongside.setting_up import gears_step, lever_step, stop_first
 from assistant.answer import Answer, Ask, Engage, Ladder, Phrase, Place, Refusal, Value
 from assistant.answering import answer_to
 from assistant.answering.engage import closings_for, engage_for, in_hand, rule_key
 from assistant.answering.infeed import compound_of, reading_text, swung_text
-from assistant.answering.levers import lever_words
 from assistant.answering.situation import Situation
 from assistant.answering.starts import start_closings_of
-from assistant.answering.steps import CAUTIONS
 from assistant.core.dial_walk import WalkStep, thread_walk
 from assistant.core.infeed import DialReading
-from assistant.core.levers import Move, WhenToShift
 from assistant.core.thread_cycle import Infeed, Reach
 from assistant.core.thread_finish import left_from_measurement
 from assistant.core.threads.forms import form
@@ -31,20 +29,14 @@ if TYPE_CHECKING:
 
 def told(cycle: ThreadCycle, situation: Situation) -> Answer:
     """The present step, or what must be so before it is given."""
-    away = cycle.astray(situation)
+    away = cycle.up.astray(situation)
     if away and cycle.phase in ("cutting", "starting"):
-        return _levers_again(cycle, away, situation)
-    if cycle.waits_for_stop:
-        return Answer(
-            kind="confirm-first",
-            texts={
-                "shown": "Spindle stopped",
-                "prompt": "Stop the spindle, and say spindle stopped when it stands still",
-                "words": "spindle stopped",
-            },
-            place=_place(cycle, situation),
-        )
-    return replace(_step(cycle, situation), place=_place(cycle, situation))
+        step = cycle.up.away_step(away, cycle.title, situation.lathe)
+    elif cycle.phase == "setting" and cycle.up.waits_for_stop:
+        step = stop_first()
+    else:
+        step = _step(cycle, situation)
+    return replace(step, place=_place(cycle, situation))
 
 
 def _place(cycle: ThreadCycle, situation: Situation) -> Place:
@@ -61,10 +53,7 @@ def _following(cycle: ThreadCycle, situation: Situation) -> Phrase | None:
         key = "short-spring" if ahead.passes.springing else "short-pass"
         return Phrase(key, {"reading": _reading(ahead, situation)})
     if ahead.phase == "setting":
-        move = ahead.move
-        if move is not None:
-            return Phrase("said-text", {"text": f"{move.lever} {move.to}"})
-        return Phrase(f"short-{ahead.setting}")
+        return ahead.up.short()
     return Phrase(f"short-{ahead.phase}")
 
 
@@ -82,16 +71,13 @@ def _step(cycle: ThreadCycle, situation: Situation) -> Answer:
 
 
 def _setting(cycle: ThreadCycle, situation: Situation) -> Answer:
-    if cycle.move is not None:
-        return _lever(cycle, cycle.move, situation)
-    name = cycle.setting
+    name = cycle.up.name
+    if cycle.up.move is not None:
+        return lever_step(cycle.up, situation.lathe)
     if name == "gears":
-        return Answer(
-            "cycle-gears",
-            texts={"mount": cycle.mount},
-            gears=((cycle.train.drivers, cycle.train.driven),) if cycle.train else (),
-            cautions=(Phrase("gears-guard"),),
-        )
+        return gears_step(cycle.up)
+    if name == "plan":
+        return _plan(cycle, situation)
     if name == "compound":
         return _compound(cycle)
     if name == "tool":
@@ -107,37 +93,34 @@ def _setting(cycle: ThreadCycle, situation: Situation) -> Answer:
     return Answer(f"cycle-{name}", texts=texts, cautions=cautions)
 
 
-def _lever(cycle: ThreadCycle, move: Move, situation: Situation) -> Answer:
-    texts = {"lever": move.lever, "to": move.to, "start": move.start or "", "when": move.when.value}
-    key = CAUTIONS.get(move.when)
-    values = {}
-    if cycle.spindle_speed is not None:
-        values["spindle_speed"] = Value(cycle.spindle_speed, "rpm")
+def _plan(cycle: ThreadCycle, situation: Situation) -> Answer:
+    """The whole of it at a glance."""
+    engage, job = engage_of(cycle, situation), cycle.job
+    values = {
+        "passes": Value(Fraction(cycle.passes.total + cycle.passes.spring_passes), ""),
+        "thread_depth": Value(cycle.passes.whole_depth, "mm"),
+    }
+    if cycle.up.spindle_speed is not None:
+        values["spindle_speed"] = Value(cycle.up.spindle_speed, "rpm")
+    flank = "down the flank, by the compound"
+    texts = {
+        "title": cycle.title,
+        "infeed": "straight in, by the cross slide" if job.infeed is Infeed.STRAIGHT else flank,
+        "rule": rule_key(engage),
+        "starts": f"{job.starts}, one after another" if job.starts > 1 else "",
+        "inside": "yes" if job.internal else "",
+        "changed": "yes" if job.infeed_changed else "",
+    }
+    cautions = [Phrase("taper-thread")] if job.tapered else []
+    if job.left_hand:
+        cautions.append(Phrase("left-hand-start"))
     return Answer(
-        "cycle-lever",
+        "cycle-plan",
         values=values,
         texts={name: text for name, text in texts.items() if text},
-        moves=(move,),
-        lever_words=lever_words(situation.lathe),
-        cautions=(Phrase(key),) if key else (),
-    )
-
-
-def _levers_again(cycle: ThreadCycle, away: dict[str, str], situation: Situation) -> Answer:
-    """Levers that something else may have moved, to be put back before the next pass."""
-    classes = {lever.name: lever.when for lever in situation.lathe.levers}
-    order = [WhenToShift.STOPPED, WhenToShift.BY_HAND, WhenToShift.SLOW, WhenToShift.ANY]
-    moves = tuple(
-        Move(lever, place, classes[lever])
-        for lever, place in sorted(away.items(), key=lambda pair: order.index(classes[pair[0]]))
-    )
-    return Answer(
-        "cycle-levers-again",
-        texts={"title": cycle.title},
-        moves=moves,
-        lever_words=lever_words(situation.lathe),
-        cautions=(Phrase("levers-first"),),
-        place=_place(cycle, situation),
+        engage=engage,
+        cautions=tuple(cautions),
+        ladder=ladder_of(cycle, situation),
     )
 
 
@@ -319,7 +302,7 @@ def measured(cycle: ThreadCycle, query: MeasuredOverWires, situation: Situation)
         "left_on_diameter": Value(finish.on_diameter, "mm"),
     }
     if finish.verdict is SizeState.TAKE_OFF:
-        ahead = replace(cycle, passes=finish.state, phase="cutting", stopped=False)
+        ahead = replace(cycle, passes=finish.state, phase="cutting")
         step = told(ahead, situation)
         kind = "cycle-finish" if step.kind in ("cycle-pass", "cycle-spring") else step.kind
         return Going(ahead, replace(step, kind=kind, values={**step.values, **values}))
@@ -332,7 +315,7 @@ def measured(cycle: ThreadCycle, query: MeasuredOverWires, situation: Situation)
 
 def reason(cycle: ThreadCycle, situation: Situation) -> Answer | Ask | Refusal:
     """Why the present step is so."""
-    name = "lever" if cycle.move is not None else cycle.setting or cycle.phase
+    name = "lever" if cycle.up.move is not None else cycle.up.name or cycle.phase
     if name == "cutting" and engage_of(cycle, situation).keep_closed:
         name = "keep-closed"
     return Answer("reason-of-step", texts={"about": name}, place=_place(cycle, situation))
