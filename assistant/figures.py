@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
-import yaml
-
 from assistant.answer import Value
 from assistant.errors import TableError
+from assistant.tables import plain_yaml
 from grammar.spelling import LARGEST, decimal_words, digit_words
 
 _WIDE = Context(prec=60, rounding=ROUND_HALF_EVEN)
+_MILLIMETRES = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)(?: to (\d+(?:\.\d+)?))? mm(/turn)?\b(?! \()")
+_METRIC_BY_NAME = re.compile(r"^(?:thread|pitch|lead|drill|tap|tolerance)\b|\bISO\b|\bM\d")
 _THOU = Fraction(1, 1000)
 
 
 @cache
 def _forms() -> dict[str, dict[str, Any]]:
     text = files("assistant.catalogue").joinpath("forms.yaml").read_text(encoding="utf-8")
-    found: dict[str, dict[str, Any]] = yaml.safe_load(text)
+    found: dict[str, dict[str, Any]] = plain_yaml(text)
     for form in found.values():
         for system in ("mm", "inch"):
             form[system]["per"] = Fraction(form[system]["per"])
@@ -93,6 +95,29 @@ def bare(value: Value, form: str, units: str) -> str:
     system = units if system == "both" else system
     assert not isinstance(value.number, tuple)
     return _figure(value.number, chosen[system])
+
+
+def with_inches(sentence: str) -> str:
+    """A sentence about lengths in mm for an operator in inches: each with inches in brackets.
+
+    Sentences about what is named in millimetres (metric threads, ISO's tables, metric drills) stay as they are.
+
+    >>> with_inches("work diameter 635 mm: the heron swings 355.6 mm over the bed")
+    'work diameter 635 mm (25 in): the heron swings 355.6 mm (14 in) over the bed'
+    >>> with_inches("feed 9 mm/turn: the heron feeds from 0.0254 to 0.635 mm/turn")
+    'feed 9 mm/turn (0.3543 in/turn): the heron feeds from 0.0254 to 0.635 mm/turn (0.001 to 0.025 in/turn)'
+    """
+    if _METRIC_BY_NAME.search(sentence):
+        return sentence
+
+    def both(match: re.Match[str]) -> str:
+        look = _forms()["size"]["inch"]
+        if Fraction(match[1]) == 0:
+            return match[0]
+        inches = [_figure(Fraction(each), look) for each in (match[1], match[2]) if each]
+        return f"{match[0]} ({' to '.join(inches)} in{match[3] or ''})"
+
+    return _MILLIMETRES.sub(both, sentence)
 
 
 def _figure(number: Fraction | float, look: dict[str, Any]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import ClassVar
 
 from assistant.query import Query
@@ -27,6 +28,22 @@ class SurfaceSpeedOf(Query):
     """Turns per minute."""
     diameter: Quantity
     inner_diameter: Quantity | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FaceSpeedFor(Query):
+    """Which spindle speed for a cut across a face or a parting cut, at both of its ends?"""
+
+    kind: ClassVar[str] = "speed"
+    material: str
+    """Key in tables/materials.csv."""
+    operation: str
+    """'face' or 'part'."""
+    diameter: Quantity
+    """Outer diameter, where the cut begins."""
+    inner_diameter: Quantity | None = None
+    """Where it ends; None: the centre."""
+    tool: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,6 +120,10 @@ class PowerFor(Query):
     spindle_speed: int | None = None
     """Turns per minute."""
     tool: str | None = None
+    approach_angle: Fraction | None = None
+    """Degrees between cutting edge and feed direction; None: 90, a square shoulder."""
+    rake_angle: Fraction | None = None
+    """Degrees, positive is keener; None: 0."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,6 +140,10 @@ class LargestDepthFor(Query):
     spindle_speed: int | None = None
     """Turns per minute."""
     tool: str | None = None
+    approach_angle: Fraction | None = None
+    """Degrees between cutting edge and feed direction; None: 90, a square shoulder."""
+    rake_angle: Fraction | None = None
+    """Degrees, positive is keener; None: 0."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -84,10 +84,13 @@ class UnitConversion(Query):
 
 @dataclass(frozen=True, kw_only=True)
 class TenthsConversion(Query):
-    """'Six tenths': of an inch, of a thou, or of a millimetre? It is asked."""
+    """'Six tenths', 'four hundredths': of an inch, of a thou, or of a millimetre? It is asked."""
 
     kind: ClassVar[str] = "convert"
     tenths: int
+    """How many."""
+    parts: int = 10
+    """10 for tenths, 100 for hundredths."""
     to: str
 
 

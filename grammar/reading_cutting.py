@@ -56,6 +56,23 @@ class CuttingReading:
         """'a foot'."""
         return quantity(1, "foot")
 
+    def approach_angle(self, children: list[Any]) -> list[tuple[str, Any]]:
+        """'approach angle seventy five degrees'."""
+        return [("approach_angle", children[0].value)]
+
+    def rake_angle(self, children: list[Any]) -> list[tuple[str, Any]]:
+        """'rake six degrees'."""
+        return [("rake_angle", children[0].value)]
+
+    def negative_rake(self, children: list[Any]) -> list[tuple[str, Any]]:
+        """'rake minus six degrees'."""
+        return [("rake_angle", -children[0].value)]
+
+    def degrees_named(self, children: list[Any]) -> Said:
+        """A number of degrees, the unit said or not."""
+        said: Said = children[0]
+        return said
+
     def roughness_grade(self, children: list[Any]) -> list[tuple[str, Any]]:
         """'n seven'."""
         return [("roughness_grade", f"N{children[0]}")]

@@ -126,6 +126,10 @@ class SizingReading:
             (Fraction(each, 60 ** (place + 1)) for place, each in enumerate(counts)), Fraction(0)
         )
 
+    def hundredths_of_mm(self, children: list[Any]) -> Any:
+        """'four hundredths of a millimetre'."""
+        return quantity(Fraction(children[0], 100), "mm")
+
     def angle(self, children: list[Any]) -> Pairs:
         """Degrees, with or without minutes and seconds."""
         whole: Said = children[0]

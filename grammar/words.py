@@ -21,7 +21,7 @@ MOST_MARKS = 16
 """Numbers that may be said for a mark; which of them the dial has, the answer tells."""
 
 _KINDS_OF_UNITS = frozenset(
-    ("speed", "pressure", "torque", "mass", "force", "power", "volume", "temperature")
+    ("speed", "feed", "pressure", "torque", "mass", "force", "power", "volume", "temperature")
 )
 """Kinds of units that are asked for by their words in the table; lengths have rules of their own."""
 

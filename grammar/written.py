@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, cached_property, partial
 from importlib.resources import files
 
-import yaml
-
+from assistant.tables import plain_yaml
 from grammar.spelling import LARGEST, decimal_words, digit_words, fraction_words, whole_words
 
 _FIGURE = r"(?:\d+(?:\.\d+)?|\.\d+)"
 _SHOP = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
+_DIGIT = re.compile(r"[0-9]")
 _SHOP_FIGURE = re.compile(r"(\d+)[ -](\d+)/(\d+)|(\d+)/(\d+)")
 _VULGAR = {
     "¼": " 1/4",
@@ -46,17 +47,34 @@ class Unreadable(ValueError):
         super().__init__(f"{figure}: {rule}")
 
 
-@cache
-def _patterns() -> tuple[tuple[re.Pattern[str], str], ...]:
-    """Every pattern of written.yaml, compiled."""
-    entries = yaml.safe_load(files("grammar").joinpath("written.yaml").read_text(encoding="utf-8"))
-    found = []
-    for entry in entries:
-        text = re.sub(r"(?<=>)N(?=\))", lambda _: _FIGURE, entry["pattern"])
+@dataclass(frozen=True)
+class _Written:
+    """One entry of written.yaml; compiled when it is first tried, for most texts are plain words."""
+
+    text: str
+    exact: bool
+    """True where capitals count."""
+    with_figure: bool
+    """True where it only fits a text with a digit in it."""
+    words: str
+
+    @cached_property
+    def pattern(self) -> re.Pattern[str]:
+        text = re.sub(r"(?<=>)N(?=\))", lambda _: _FIGURE, self.text)
         text = re.sub(r"(?<=>)F(?=\))", lambda _: _SHOP, text)
-        flags = 0 if entry.get("case") == "exact" else re.IGNORECASE
-        found.append((re.compile(text, flags), entry["words"]))
-    return tuple(found)
+        return re.compile(text, 0 if self.exact else re.IGNORECASE)
+
+
+@cache
+def _entries() -> tuple[_Written, ...]:
+    """Every entry of written.yaml, in its order."""
+    entries = plain_yaml(files("grammar").joinpath("written.yaml").read_text(encoding="utf-8"))
+    return tuple(
+        _Written(
+            each["pattern"], each.get("case") == "exact", each.get("figure", True), each["words"]
+        )
+        for each in entries
+    )
 
 
 def _group_words(text: str) -> str:
@@ -108,6 +126,12 @@ def _figure(text: str) -> str:
     return decimal_words(text)
 
 
+def _refuse_negative(pattern: str, text: str) -> None:
+    negative = re.search(pattern, text)
+    if negative:
+        raise Unreadable(negative[1], "sizes are more than zero")
+
+
 def words_of(text: str) -> str:
     """`text` in lower-case words with single spaces: designations, figures and signs spelled out.
 
@@ -118,15 +142,17 @@ def words_of(text: str) -> str:
     >>> words_of('Speed for stainless, 1 3/4", carbide')
     'speed for stainless one and three quarters inch carbide'
     """
+    text = text.replace("\N{MINUS SIGN}", "-")
     for sign, figure in _VULGAR.items():
         text = text.replace(sign, figure)
-    for pattern, template in _patterns():
-        text = pattern.sub(lambda match, template=template: _filled(template, match), text)  # type: ignore[misc]
+    # Before a designation swallows its sign: '-2 BA'. Only a rake may be negative.
+    _refuse_negative(r"(?:^ *|(?<!rake)(?<!angle)(?<=[a-z]) )(-(?:\d[\d./]*|\.\d+))", text)
+    for each in _entries():
+        if not each.with_figure or _DIGIT.search(text):
+            text = each.pattern.sub(partial(_filled, each.words), text)
     for spelled, replacement in _SPELLED:
         text = re.sub(spelled, replacement, text, flags=re.IGNORECASE)
-    negative = re.search(r"(?<![\w.])-(\d[\d./]*|\.\d+)", text)
-    if negative:
-        raise Unreadable(negative[0], "sizes are more than zero")
+    _refuse_negative(r"(?<![\w.])(-(?:\d[\d./]*|\.\d+))", text)
     text = re.sub(_SHOP, lambda match: f" {_figure(match[0])} ", text)
     text = re.sub(r"[^a-z']+", " ", text.lower())
     return " ".join(text.split())

@@ -29,6 +29,12 @@ class Settled:
     """Field -> mm (micrometres for a roughness); fields that were not named are absent."""
     assumed: tuple[Phrase, ...]
 
+    def in_inches(self, amount: Quantity) -> bool:
+        """True where `amount`, one of the question's, was named or taken in inches."""
+        if self.assumed:
+            return self.assumed[0].key.endswith("inch")
+        return _system(amount) == "inch"
+
     def get(self, field: str) -> Fraction | None:
         """The size of `field`, or None where it was not named."""
         return self.sizes.get(field)
@@ -90,4 +96,8 @@ def _in_system(amount: Quantity, system: str, unit: str) -> Fraction:
 
 
 def _fit(sizes: Mapping[str, Fraction], names: list[str]) -> bool:
-    return all(_plausible()[name][1] <= sizes[name] <= _plausible()[name][2] for name in names)
+    # Zero makes sense in no units, so it tells nothing about them; the calculation refuses it.
+    return all(
+        sizes[name] == 0 or _plausible()[name][1] <= sizes[name] <= _plausible()[name][2]
+        for name in names
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from assistant.answer import Answer, Ask, Phrase, Value
@@ -24,13 +25,20 @@ def taken_units(query: Query) -> tuple[Phrase, ...]:
     return tuple(Phrase(f"taken-{each}") for each in query.assumed if each.startswith("unit-"))
 
 
+def _remembered(sources: Iterable[str]) -> tuple[Phrase, ...]:
+    """That the figures were not read in print, where a source says so."""
+    told = any("from memory" in each for each in sources)
+    return (Phrase("limits-from-memory"),) if told else ()
+
+
 @answers(FitOf)
 def fit_of(query: FitOf, situation: Situation) -> Answer | Ask:
     """Limits of the hole, the shaft, or both; a zone said without either is asked about."""
     size = magnitude_in(query.size, "mm")
     if query.hole and query.shaft:
         found = fit(size, query.hole, query.shaft)
-        return fit_answer(found, f"{_plain(size)} {query.hole}/{query.shaft}", query)
+        name = f"{_plain(size)} {query.hole}/{query.shaft}"
+        return fit_answer(found, name, query, _both_units("mm", situation))
     zone = query.hole or query.shaft
     if zone is None:
         # A zone is heard alike for hole and shaft: only the drawing's capital tells them apart.
@@ -49,7 +57,7 @@ def fit_of(query: FitOf, situation: Situation) -> Answer | Ask:
             "tolerance": Value(part.tolerance, "mm"),
         },
         texts={"designation": f"{_plain(size)} {zone}", **_fine_text(part)},
-        assumed=taken_units(query),
+        assumed=(*taken_units(query), *_remembered(part.sources)),
         working=(limits_working(part),),
         sources=(*dict.fromkeys(part.sources), _AT_REFERENCE),
     )
@@ -61,7 +69,12 @@ def inch_fit_of(query: InchFitOf, situation: Situation) -> Answer:
     size = magnitude_in(query.size, "mm")
     found = inch_fit(size, query.fit_class)
     name = f'{_plain(size / MM_PER_INCH)}" {query.fit_class}'
-    return fit_answer(found, name, query)
+    return fit_answer(found, name, query, _both_units("inch", situation))
+
+
+def _both_units(printed: str, situation: Situation) -> dict[str, str]:
+    """Makes the limits stand in the standard's unit and in the operator's, where they differ."""
+    return {} if situation.units == printed else {"printed_in": printed}
 
 
 @answers(GeneralToleranceOf)
@@ -76,7 +89,7 @@ def general_tolerance_of(query: GeneralToleranceOf, situation: Situation) -> Ans
             kind="tolerance-angle",
             values={"plus_minus": Value(found.plus_minus, "degree"), "size": Value(size, "mm")},
             texts={**texts, "plus_minus_minutes": f"{parts.degrees}° {parts.minutes}′"},
-            assumed=taken_units(query),
+            assumed=(*taken_units(query), *_remembered((found.source,))),
             working=(Phrase("tolerance-angle-working", {"size": Value(size, "mm")}),),
             sources=(found.source,),
         )
@@ -92,7 +105,7 @@ def general_tolerance_of(query: GeneralToleranceOf, situation: Situation) -> Ans
             "size_max": Value(part.maximum, "mm"),
         },
         texts=texts,
-        assumed=taken_units(query),
+        assumed=(*taken_units(query), *_remembered(part.sources)),
         working=(limits_working(part),),
         sources=part.sources,
     )
@@ -108,7 +121,7 @@ def part_values(part: str, found: SizeLimits) -> dict[str, Value]:
     }
 
 
-def fit_answer(found: Fit, designation: str, query: Query) -> Answer:
+def fit_answer(found: Fit, designation: str, query: Query, texts: dict[str, str]) -> Answer:
     """A fit of two parts, by what lies between them."""
     kind = found.kind.value
     values = {
@@ -122,8 +135,13 @@ def fit_answer(found: Fit, designation: str, query: Query) -> Answer:
     return Answer(
         kind=f"fit-{kind}",
         values=values,
-        texts={"designation": designation, "fit": kind, **_fine_text(found.hole, found.shaft)},
-        assumed=taken_units(query),
+        texts={
+            "designation": designation,
+            "fit": kind,
+            **_fine_text(found.hole, found.shaft),
+            **texts,
+        },
+        assumed=(*taken_units(query), *_remembered((*found.hole.sources, *found.shaft.sources))),
         working=(
             limits_working(found.hole),
             limits_working(found.shaft),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.answer import Answer, Phrase, Value
-from assistant.answering.fits import taken_units
+from assistant.answering.bare_numbers import Settled, settled
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
 from assistant.core.balls import ball_diameter_at, ball_length
@@ -23,7 +23,7 @@ from assistant.query_geometry import (
     KeyseatFor,
     KnurlOn,
 )
-from assistant.units import Quantity, magnitude_in
+from assistant.units import magnitude_in
 
 _ROWS = 4
 """Holes that are shown in the rows; the working lists them all."""
@@ -34,8 +34,9 @@ _STATIONS = 5
 """Places on a ball that are shown, from its end to its middle."""
 
 
-def _mm(length: Quantity) -> Fraction:
-    size = magnitude_in(length, "mm")
+def _checked(sizes: Settled, field: str) -> Fraction:
+    """The size of a field, mm. Raises OutOfRange for one that is no length of a lathe's work."""
+    size = sizes.sizes[field]
     check("length", size)
     return size
 
@@ -43,7 +44,8 @@ def _mm(length: Quantity) -> Fraction:
 @answers(BoltCircleOf)
 def bolt_circle_of(query: BoltCircleOf, situation: Situation) -> Answer:
     """Places of the holes from the centre of the circle, and the chord to check by."""
-    circle = _mm(query.circle_diameter)
+    sizes = settled(query)
+    circle = _checked(sizes, "circle_diameter")
     places = hole_places(circle, query.holes, query.start_angle)
     values = {
         "chord": Value(chord_between(circle, query.holes), "mm"),
@@ -71,7 +73,7 @@ def bolt_circle_of(query: BoltCircleOf, situation: Situation) -> Answer:
     return Answer(
         kind="bolt-circle",
         values=values,
-        assumed=taken_units(query),
+        assumed=sizes.assumed,
         working=(Phrase("chord-working", values), *every),
         sources=("trigonometry of the circle",),
     )
@@ -80,12 +82,13 @@ def bolt_circle_of(query: BoltCircleOf, situation: Situation) -> Answer:
 @answers(FlatsOf)
 def flats_of(query: FlatsOf, situation: Situation) -> Answer:
     """Stock for a polygon, or the largest polygon in stock at hand."""
+    sizes = settled(query)
     from_stock = query.round_stock is not None
     if from_stock:
-        stock: Fraction | float = _mm(query.round_stock)
+        stock: Fraction | float = _checked(sizes, "round_stock")
         flats: Fraction | float = across_flats(stock, query.sides)
     else:
-        flats = _mm(query.flats)
+        flats = _checked(sizes, "flats")
         stock = across_corners(flats, query.sides)
     values = {
         "across_flats": Value(flats, "mm"),
@@ -99,7 +102,7 @@ def flats_of(query: FlatsOf, situation: Situation) -> Answer:
         kind="flats-from-stock" if from_stock else "flats",
         values=values,
         texts={"shape": _SHAPES[query.sides]},
-        assumed=taken_units(query),
+        assumed=sizes.assumed,
         working=(Phrase("flats-from-stock-working" if from_stock else "flats-working", values),),
         sources=("trigonometry of the regular polygon",),
     )
@@ -108,15 +111,16 @@ def flats_of(query: FlatsOf, situation: Situation) -> Answer:
 @answers(BallOf)
 def ball_of(query: BallOf, situation: Situation) -> Answer:
     """Diameters along a ball, its length to a neck, or its diameter at one place."""
-    ball = _mm(query.ball)
+    sizes = settled(query)
+    ball = _checked(sizes, "ball")
     values = {"ball": Value(ball, "mm")}
     if query.place is not None:
-        place = _mm(query.place)
+        place = _checked(sizes, "place")
         values["place"] = Value(place, "mm")
         values["diameter"] = Value(ball_diameter_at(ball, place), "mm")
         kind = "ball-at"
     elif query.neck is not None:
-        neck = _mm(query.neck)
+        neck = _checked(sizes, "neck")
         values["neck"] = Value(neck, "mm")
         values["ball_length"] = Value(ball_length(ball, neck), "mm")
         kind = "ball-neck"
@@ -130,7 +134,7 @@ def ball_of(query: BallOf, situation: Situation) -> Answer:
     return Answer(
         kind=kind,
         values=values,
-        assumed=taken_units(query),
+        assumed=sizes.assumed,
         working=(Phrase(f"{kind}-working", values),),
         sources=("geometry of the circle",),
     )
@@ -140,7 +144,8 @@ def ball_of(query: BallOf, situation: Situation) -> Answer:
 def knurl_on(query: KnurlOn, situation: Situation) -> Answer:
     """Work diameters below and above on which the teeth close."""
     knurl = _knurl(query)
-    diameter = _mm(query.diameter)
+    sizes = settled(query)
+    diameter = _checked(sizes, "diameter")
     found = knurl_fit(knurl, diameter)
     values = {
         "above": Value(found.above.diameter, "mm"),
@@ -155,7 +160,7 @@ def knurl_on(query: KnurlOn, situation: Situation) -> Answer:
         kind="knurl",
         values=values,
         texts={"knurl": knurl.name.replace(" DP", " diametral pitch")},
-        assumed=taken_units(query),
+        assumed=sizes.assumed,
         working=(Phrase("knurl-working", values),),
         sources=(knurl.source,),
     )
@@ -167,15 +172,12 @@ def _knurl(query: KnurlOn) -> Knurl:
     return knurl_named(query.knurl_name or "")
 
 
-def _inch_named(query: CentreDrillFor | KeyseatFor) -> bool:
-    return "inch" in f"{query.diameter.units}"
-
-
 @answers(CentreDrillFor)
 def centre_drill(query: CentreDrillFor, situation: Situation) -> Answer:
     """The centre drill of the series that goes with the units of the question."""
-    work = _mm(query.diameter)
-    drill = centre_drill_for(work, "ASME" if _inch_named(query) else "ISO")
+    sizes = settled(query)
+    work = _checked(sizes, "diameter")
+    drill = centre_drill_for(work, "ASME" if sizes.in_inches(query.diameter) else "ISO")
     depth = centre_depth(drill)
     texts = {"drill": f"No. {drill.size}" if drill.series == "ASME" else f"{drill.size} mm"}
     if depth.least != depth.most:
@@ -184,7 +186,7 @@ def centre_drill(query: CentreDrillFor, situation: Situation) -> Answer:
         kind="centre-drill",
         values=_centre_values(drill, depth, work),
         texts=texts,
-        assumed=taken_units(query),
+        assumed=sizes.assumed,
         working=(Phrase("centre-working", _centre_values(drill, depth, work)),),
         sources=(drill.source, "centre holes by work diameter: common practice, from memory"),
     )
@@ -205,8 +207,9 @@ def _centre_values(drill: CentreDrill, depth: CentreDepth, work: Fraction) -> di
 @answers(KeyseatFor)
 def keyseat(query: KeyseatFor, situation: Situation) -> Answer:
     """Width and depth of the keyseat by the standard that goes with the units of the question."""
-    shaft = _mm(query.diameter)
-    standard = "ANSI" if _inch_named(query) else "ISO"
+    sizes = settled(query)
+    shaft = _checked(sizes, "diameter")
+    standard = "ANSI" if sizes.in_inches(query.diameter) else "ISO"
     found = keyseat_for(shaft, standard)
     values = {
         "key_width": Value(found.key.width, "mm"),
@@ -223,7 +226,7 @@ def keyseat(query: KeyseatFor, situation: Situation) -> Answer:
         kind="keyseat",
         values=values,
         texts={"standard": standard},
-        assumed=taken_units(query),
+        assumed=sizes.assumed,
         working=(Phrase("keyseat-working", values),),
         sources=(found.key.source,),
     )

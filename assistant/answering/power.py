@@ -15,9 +15,11 @@ from assistant.answering.work import (
     taken_tool,
     tool_name,
 )
+from assistant.core.bounds import check, with_unit
 from assistant.core.forces import (
     Cut,
     CuttingConstants,
+    chip_thickness,
     cut_force,
     cutting_constants,
     cutting_power,
@@ -36,6 +38,9 @@ from assistant.core.speeds import (
 from assistant.errors import OutOfRange
 from assistant.query_cutting import LargestDepthFor, PowerFor
 from assistant.units import magnitude_in
+
+SQUARE = Fraction(90)
+"""Degrees, approach angle of a square-shoulder tool, taken where none was named."""
 
 
 @dataclass(frozen=True)
@@ -77,14 +82,64 @@ def _speed(
     return _Speed(surface, tuple(phrases), values, source)
 
 
+def _shaped(query: PowerFor | LargestDepthFor, depth: Fraction, feed: Fraction) -> Cut:
+    """The cut with the tool's angles as named, else a square shoulder without rake."""
+    approach = SQUARE if query.approach_angle is None else query.approach_angle
+    return Cut(depth, feed, approach, query.rake_angle or Fraction(0))
+
+
+def _tool_angles(query: PowerFor | LargestDepthFor, cut: Cut) -> dict[str, Value]:
+    """The angles that were named, and the chip that they make."""
+    if query.approach_angle is None and query.rake_angle is None:
+        return {}
+    return {
+        "approach_angle": Value(Fraction(cut.approach_angle), "degree"),
+        "rake_angle": Value(Fraction(cut.rake_angle), "degree"),
+        "chip_thickness": Value(chip_thickness(cut.feed, cut.approach_angle), "mm"),
+    }
+
+
+def _tool_assumed(query: PowerFor | LargestDepthFor, beyond_measured: bool) -> list[Phrase]:
+    """What was taken for the tool where nothing was said of it."""
+    named = {
+        (False, False): "assumed-sharp",
+        (True, False): "assumed-sharp-no-rake",
+        (False, True): "assumed-sharp-square",
+        (True, True): "assumed-sharp-only",
+    }[query.approach_angle is not None, query.rake_angle is not None]
+    return [Phrase(named), *([Phrase("chip-not-measured")] if beyond_measured else [])]
+
+
+def _check_depth(depth: Fraction, diameter: Fraction | None) -> None:
+    """Refuse a cut that goes past the middle of the work."""
+    if diameter is not None and depth > diameter / 2:
+        raise OutOfRange(
+            "depth of cut",
+            with_unit(depth, "mm"),
+            f"is more than half of the diameter {with_unit(diameter, 'mm')}",
+            with_unit(diameter / 2, "mm"),
+        )
+
+
+def _beyond_the_work(deepest: Value, diameter: Fraction | None) -> dict[str, str]:
+    """Marks a depth that the motor would carry and the work has not, or no tool of the lathe stands."""
+    assert not isinstance(deepest.number, tuple)
+    try:
+        check("depth of cut", deepest.number)
+        _check_depth(Fraction(deepest.number), diameter)
+    except OutOfRange:
+        return {"no_limit": "yes"}
+    return {"motor_limits": "yes"}
+
+
 def _deepest(
-    situation: Situation, speed: _Speed, feed: Fraction, constants: CuttingConstants
+    situation: Situation, speed: _Speed, cut: Cut, constants: CuttingConstants
 ) -> Value | None:
     lathe = situation.lathe
     if lathe.motor_power is None:
         return None
     depth = largest_depth_of_cut(
-        lathe.motor_power, lathe.drive_efficiency, speed.surface, Cut(1, feed), constants
+        lathe.motor_power, lathe.drive_efficiency, speed.surface, cut, constants
     )
     return Value(depth, "mm")
 
@@ -96,10 +151,12 @@ def power_for(query: PowerFor, situation: Situation) -> Answer | Ask:
     constants = cutting_constants(work.key)
     sizes = settled(query)
     depth, feed, diameter = sizes.sizes["depth"], sizes.sizes["feed"], sizes.get("diameter")
+    _check_depth(depth, diameter)
     if query.wanted == "torque" and diameter is None:
         return Ask(Phrase("which-diameter"))
     speed = _speed(query, diameter, situation)
-    cut = cut_force(Cut(depth, feed), constants)
+    shape = _shaped(query, depth, feed)
+    cut = cut_force(shape, constants)
     needed = cutting_power(cut.force, speed.surface)
     lathe = situation.lathe
     values = {
@@ -114,28 +171,34 @@ def power_for(query: PowerFor, situation: Situation) -> Answer | Ask:
         "depth": Value(depth, "mm"),
         "feed": Value(feed, "mm/turn"),
         "efficiency": Value(lathe.drive_efficiency, ""),
+        **_tool_angles(query, shape),
     }
     if diameter is not None:
         values["diameter"] = Value(diameter, "mm")
         values["torque"] = Value(torque(cut.force, diameter), "N*m")
-    deepest = _deepest(situation, speed, feed, constants)
+    texts = {"material": work.name, "lathe": lathe.name}
+    deepest = _deepest(situation, speed, shape, constants)
     if deepest is not None and lathe.motor_power is not None:
         values["max_depth_of_cut"] = deepest
         values["motor_has"] = Value(lathe.motor_power, "kW")
-    thin = [Phrase("chip-not-measured")] if cut.beyond_measured else []
+        texts |= _beyond_the_work(deepest, diameter)
     return Answer(
         kind=query.wanted,
         values=values,
-        texts={"material": work.name, "lathe": lathe.name},
+        texts=texts,
         cautions=(*_overload(values), *material_cautions(work)),
         assumed=(
             *sizes.assumed,
             *material_assumed(query, work),
             *speed.phrases,
-            Phrase("assumed-sharp"),
-            *thin,
+            *_tool_assumed(query, cut.beyond_measured),
         ),
-        working=(Phrase("force-working", values), Phrase("power-working", values)),
+        working=(
+            Phrase(
+                "force-angles-working" if "chip_thickness" in values else "force-working", values
+            ),
+            Phrase("power-working", values),
+        ),
         sources=(constants.source, speed.source),
     )
 
@@ -159,12 +222,13 @@ def largest_depth_for(query: LargestDepthFor, situation: Situation) -> Answer:
     feed = sizes.sizes["feed"]
     lathe = situation.lathe
     speed = _speed(query, sizes.get("diameter"), situation)
-    deepest = _deepest(situation, speed, feed, constants)
+    shape = _shaped(query, Fraction(1), feed)
+    deepest = _deepest(situation, speed, shape, constants)
     if deepest is None or lathe.motor_power is None:
         raise OutOfRange(
             "motor power", "of this lathe", f"is not in the profile of the {lathe.name}"
         )
-    cut = cut_force(Cut(1, feed), constants)
+    cut = cut_force(shape, constants)
     values = {
         **speed.values,
         "max_depth_of_cut": deepest,
@@ -174,20 +238,26 @@ def largest_depth_for(query: LargestDepthFor, situation: Situation) -> Answer:
         "feed": Value(feed, "mm/turn"),
         "motor_has": Value(lathe.motor_power, "kW"),
         "efficiency": Value(lathe.drive_efficiency, ""),
+        **_tool_angles(query, shape),
     }
-    thin = [Phrase("chip-not-measured")] if cut.beyond_measured else []
     return Answer(
         kind="depth-of-cut",
         values=values,
-        texts={"material": work.name, "lathe": lathe.name},
+        texts={
+            "material": work.name,
+            "lathe": lathe.name,
+            **_beyond_the_work(deepest, sizes.get("diameter")),
+        },
         cautions=(Phrase("motor-is-one-limit"), *material_cautions(work)),
         assumed=(
             *sizes.assumed,
             *material_assumed(query, work),
             *speed.phrases,
-            Phrase("assumed-sharp"),
-            *thin,
+            *_tool_assumed(query, cut.beyond_measured),
         ),
-        working=(Phrase("depth-of-cut-working", values),),
+        working=(
+            *((Phrase("specific-force-working", values),) if "chip_thickness" in values else ()),
+            Phrase("depth-of-cut-working", values),
+        ),
         sources=(constants.source, speed.source),
     )

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.answer import Answer, Ask, Phrase, Value
-from assistant.answering.fits import taken_units
+from assistant.answering.bare_numbers import Settled, settled
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
 from assistant.core.angles import degrees_minutes_seconds
 from assistant.core.taper_names import NamedTaper, named_taper
 from assistant.core.tapers import (
+    LARGEST_SET_OVER,
     Taper,
     diameter_at,
     indicator_reading,
@@ -25,7 +26,6 @@ from assistant.core.tapers import (
     taper_by_ratio,
 )
 from assistant.errors import OutOfRange
-from assistant.query import Query
 from assistant.query_sizing import (
     DiameterOnTaper,
     GapOnTaper,
@@ -35,7 +35,7 @@ from assistant.query_sizing import (
     TaperFor,
     TaperStated,
 )
-from assistant.units import Quantity, magnitude_in
+from assistant.units import MM_PER_INCH, magnitude_in
 
 _CONE = "trigonometry of the cone"
 
@@ -53,11 +53,7 @@ class _Asked:
     source: str
 
 
-def _mm(length: Quantity) -> Fraction:
-    return magnitude_in(length, "mm")
-
-
-def _asked(stated: TaperStated) -> _Asked | Ask:
+def _asked(stated: TaperStated, sizes: Settled) -> _Asked | Ask:
     """The taper as it was stated; an angle without a word for which is asked about."""
     if stated.taper_name is not None:
         return _named(named_taper(stated.taper_name.replace("_", " ")))
@@ -75,9 +71,11 @@ def _asked(stated: TaperStated) -> _Asked | Ask:
         name = f"{_figure(stated.half_angle)}° per side"
         return _Asked(taper_by_half_angle(stated.half_angle), name, None, None, None, _CONE)
     if stated.large is not None and stated.small is not None and stated.run is not None:
-        small, large = sorted((_mm(stated.large), _mm(stated.small)))
-        run = _mm(stated.run)
-        name = f"{_figure(large)} to {_figure(small)} over {_figure(run)} mm"
+        small, large = sorted((sizes.sizes["large"], sizes.sizes["small"]))
+        run = sizes.sizes["run"]
+        inch = sizes.in_inches(stated.large)
+        ends = [_figure(each / MM_PER_INCH if inch else each) for each in (large, small, run)]
+        name = f"{ends[0]} to {ends[1]} over {ends[2]} {'in' if inch else 'mm'}"
         return _Asked(taper_by_diameters(large, small, run), name, large, small, run, "as stated")
     return Ask(Phrase("which-angle", {"angle": _figure(stated.angle or 0)}))
 
@@ -117,7 +115,7 @@ def _values(taper: Taper) -> dict[str, Value]:
 
 def _answer(
     kind: str,
-    query: Query,
+    sizes: Settled,
     asked: _Asked,
     extra: dict[str, Value],
     working: tuple[Phrase, ...],
@@ -131,7 +129,7 @@ def _answer(
         values=values,
         texts={"taper": asked.name, "half_dms": half, "included_dms": included, **(texts or {})},
         cautions=cautions,
-        assumed=taken_units(query),
+        assumed=sizes.assumed,
         working=tuple(Phrase(each.key, {**values, **each.values}) for each in working),
         sources=tuple(dict.fromkeys((asked.source, _CONE))),
     )
@@ -140,23 +138,25 @@ def _answer(
 @answers(TaperFor)
 def taper_for(query: TaperFor, situation: Situation) -> Answer | Ask:
     """The compound angle and the taper in every statement of it."""
-    asked = _asked(query)
+    sizes = settled(query)
+    asked = _asked(query, sizes)
     if isinstance(asked, Ask):
         return asked
     ends = {"large_end": asked.large, "small_end": asked.small, "taper_length": asked.length}
     extra = {name: Value(size, "mm") for name, size in ends.items() if size is not None}
-    return _answer("taper", query, asked, extra, (Phrase("taper-working"),))
+    return _answer("taper", sizes, asked, extra, (Phrase("taper-working"),))
 
 
 @answers(SetOverFor)
 def set_over_for(query: SetOverFor, situation: Situation) -> Answer | Ask:
     """The shift of the tailstock for the whole length between centres."""
-    asked = _asked(query)
+    sizes = settled(query)
+    asked = _asked(query, sizes)
     if isinstance(asked, Ask):
         return asked
     if query.overall is None:
         return Ask(Phrase("which-overall", {"taper": asked.name}))
-    overall = _mm(query.overall)
+    overall = sizes.sizes["overall"]
     room = situation.lathe.distance_between_centres
     if room is not None and overall > room:
         allowed = f"the {situation.lathe.name} takes {_figure(room)} mm between centres"
@@ -164,19 +164,23 @@ def set_over_for(query: SetOverFor, situation: Situation) -> Answer | Ask:
     shift = tailstock_set_over(asked.taper, overall)
     extra = {"set_over": Value(shift, "mm"), "overall": Value(overall, "mm")}
     cautions = (Phrase("set-over-clear"),)
-    return _answer("set-over", query, asked, extra, (Phrase("set-over-working"),), cautions)
+    answer = _answer("set-over", sizes, asked, extra, (Phrase("set-over-working"),), cautions)
+    if shift <= LARGEST_SET_OVER * overall:
+        return answer
+    return replace(answer, assumed=(*answer.assumed, Phrase("set-over-large")))
 
 
 @answers(DiameterOnTaper)
 def diameter_on_taper(query: DiameterOnTaper, situation: Situation) -> Answer | Ask:
     """The diameter at a distance from an end whose diameter is known."""
-    asked = _asked(query)
+    sizes = settled(query)
+    asked = _asked(query, sizes)
     if isinstance(asked, Ask):
         return asked
     known = asked.large if query.from_end == "large" else asked.small
     if known is None:
         return Ask(Phrase("which-diameters", {"taper": asked.name, "end": query.from_end}))
-    distance = _mm(query.distance)
+    distance = sizes.sizes["distance"]
     if asked.length is not None and distance > asked.length:
         allowed = f"{asked.name} is {_figure(asked.length)} mm long"
         raise OutOfRange("distance from the end", f"{_figure(distance)} mm", allowed)
@@ -189,31 +193,33 @@ def diameter_on_taper(query: DiameterOnTaper, situation: Situation) -> Answer | 
     }
     key = "diameter-up-working" if towards_large else "diameter-down-working"
     return _answer(
-        "taper-diameter", query, asked, extra, (Phrase(key),), texts={"end": query.from_end}
+        "taper-diameter", sizes, asked, extra, (Phrase(key),), texts={"end": query.from_end}
     )
 
 
 @answers(IndicatorFor)
 def indicator_for(query: IndicatorFor, situation: Situation) -> Answer | Ask:
     """What an indicator square to the axis shows over a travel of the carriage."""
-    asked = _asked(query)
+    sizes = settled(query)
+    asked = _asked(query, sizes)
     if isinstance(asked, Ask):
         return asked
-    travel = _mm(query.travel)
+    travel = sizes.sizes["travel"]
     reading = indicator_reading(asked.taper, travel)
     extra = {"indicator_reading": Value(reading, "mm"), "travel": Value(travel, "mm")}
-    return _answer("taper-indicator", query, asked, extra, (Phrase("indicator-working"),))
+    return _answer("taper-indicator", sizes, asked, extra, (Phrase("indicator-working"),))
 
 
 @answers(SineBarFor)
 def sine_bar_for(query: SineBarFor, situation: Situation) -> Answer | Ask:
     """Gauge blocks under a sine bar: for a taper its included angle, for an angle that angle."""
-    bar = _mm(query.sine_bar)
+    sizes = settled(query)
+    bar = sizes.sizes["sine_bar"]
     if query.angle is not None:
         taper = taper_by_included_angle(query.angle)
         asked: _Asked | Ask = _Asked(taper, f"{_figure(query.angle)}°", None, None, None, _CONE)
     else:
-        asked = _asked(query)
+        asked = _asked(query, sizes)
     if isinstance(asked, Ask):
         return asked
     angle = query.angle if query.angle is not None else asked.taper.included_angle
@@ -222,20 +228,21 @@ def sine_bar_for(query: SineBarFor, situation: Situation) -> Answer | Ask:
         "bar": Value(bar, "mm"),
         "bar_angle": Value(angle, "degree"),
     }
-    return _answer("sine-bar", query, asked, extra, (Phrase("sine-bar-working"),))
+    return _answer("sine-bar", sizes, asked, extra, (Phrase("sine-bar-working"),))
 
 
 @answers(GapOnTaper)
 def gap_on_taper(query: GapOnTaper, situation: Situation) -> Answer | Ask:
     """What comes off so that a gauge goes on farther by the gap."""
-    asked = _asked(query)
+    sizes = settled(query)
+    asked = _asked(query, sizes)
     if isinstance(asked, Ask):
         return asked
-    gap = _mm(query.gap)
+    gap = sizes.sizes["gap"]
     off = take_off_for_gap(asked.taper, gap)
     extra = {
         "remove_on_diameter": Value(off, "mm"),
         "remove_per_side": Value(off / 2, "mm"),
         "gap": Value(gap, "mm"),
     }
-    return _answer("taper-gap", query, asked, extra, (Phrase("gap-working"),))
+    return _answer("taper-gap", sizes, asked, extra, (Phrase("gap-working"),))

@@ -9,11 +9,14 @@ from assistant.answer import Answer, Ask, Phrase, Value
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
 from assistant.answering.thread_limits import (
+    ONE_ZONE,
     Asked,
     asked_thread,
+    both_units,
     class_assumed,
     limits_of,
     member_limits,
+    named_limits,
     usual_class,
 )
 from assistant.answering.thread_named import basic_sizes_of
@@ -46,9 +49,11 @@ def limit_values(limits: ThreadLimits) -> dict[str, Value]:
 
 def class_values(thread: Thread, tolerance_class: str | None) -> dict[str, Value]:
     """Limits in the class named, else in the usual classes as far as the tables hold them."""
-    if tolerance_class is not None:
-        return limit_values(limits_of(thread, tolerance_class))
     found: dict[str, Value] = {}
+    if tolerance_class is not None:
+        for each in named_limits(thread, tolerance_class):
+            found |= limit_values(each)
+        return found
     for internal in (False, True):
         usual = usual_class(thread, internal)
         if usual is not None:
@@ -64,19 +69,24 @@ def thread_limits(query: ThreadLimitsFor, situation: Situation) -> Answer | Ask:
     if isinstance(asked, Ask):
         return asked
     if asked.tolerance_class is not None:
-        found = [limits_of(asked.thread, asked.tolerance_class)]
+        found = named_limits(asked.thread, asked.tolerance_class)
     else:
         found = [member_limits(asked, internal) for internal in (False, True)]
     values: dict[str, Value] = {}
     texts = {
         "designation": asked.thread.designation,
-        "classes": " and ".join(dict.fromkeys(each.tolerance_class for each in found)),
+        "classes": " and ".join(
+            dict.fromkeys(
+                each.tolerance_class for each in found if each.tolerance_class != ONE_ZONE
+            )
+        ),
     }
     for each in found:
         values |= limit_values(each)
         texts["nut_class" if each.internal else "screw_class"] = each.tolerance_class
     if len(found) == 1:
         texts["alone"] = "nut" if found[0].internal else "screw"
+    texts |= both_units(asked.thread, situation.units, texts.get("alone", ""))
     return Answer(
         kind="thread-limits",
         values=values,
@@ -108,7 +118,7 @@ def gauges(query: GaugeLimitsFor, situation: Situation) -> Answer | Ask:
     found = (
         member_limits(asked, internal=True)
         if asked.tolerance_class is None
-        else limits_of(asked.thread, asked.tolerance_class)
+        else named_limits(asked.thread, asked.tolerance_class)[-1]
     )
     gauge = gauge_limits(found)
     return Answer(
@@ -122,6 +132,7 @@ def gauges(query: GaugeLimitsFor, situation: Situation) -> Answer | Ask:
             "designation": asked.thread.designation,
             "tolerance_class": found.tolerance_class,
             "gauge": "plug" if found.internal else "ring",
+            **both_units(asked.thread, situation.units),
         },
         assumed=(
             *asked.assumed,
@@ -159,6 +170,7 @@ def thread_blank(query: ThreadBlankFor, situation: Situation) -> Answer | Ask:
             "designation": asked.thread.designation,
             "tolerance_class": limits.tolerance_class,
             "cut": "bore" if query.internal else "turn",
+            **both_units(asked.thread, situation.units),
         },
         assumed=(*asked.assumed, *class_assumed(asked, limits)),
         working=(Phrase(working, values),),

@@ -58,7 +58,8 @@ def _plural(unit: Unit) -> str:
 @answers(TenthsConversion)
 def tenths_conversion(query: TenthsConversion, situation: Situation) -> Ask:
     """A tenth is a tenth of a thou to one and of an inch or millimetre to another: never guessed."""
-    return Ask(Phrase("which-tenths", {"decimal": Value(Fraction(query.tenths, 10), "")}))
+    key = "which-tenths" if query.parts == 10 else "which-hundredths"
+    return Ask(Phrase(key, {"decimal": Value(Fraction(query.tenths, query.parts), "")}))
 
 
 @answers(HardnessConversion)

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import suppress
 
 from assistant.answer import Answer, Ask, Phrase, Value
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
-from assistant.answering.thread_limits import Asked, asked_thread, limits_of, usual_class
+from assistant.answering.thread_limits import (
+    Asked,
+    asked_thread,
+    both_units,
+    class_assumed,
+    limits_of,
+    usual_class,
+)
 from assistant.answering.thread_named import basic_sizes_of
 from assistant.core.threads.forms import form
 from assistant.core.threads.thread import Thread, ThreadLimits
@@ -21,7 +29,7 @@ from assistant.core.wires import (
 )
 from assistant.errors import OutOfRange
 from assistant.query_threading import MeasuredOverWires, WiresFor
-from assistant.units import Quantity, magnitude_in
+from assistant.units import Quantity, magnitude_in, quantity
 
 FORMULA = "three-wire formula, ASME B1.2 (from memory); factors by geometry of the flanks"
 
@@ -33,13 +41,48 @@ def _check_parallel(thread: Thread) -> None:
         )
 
 
-def _wire(thread: Thread, named: Quantity | None) -> float:
+class _Lengths:
+    """The lengths of a question in mm, those without a unit in the units that fit the thread.
+
+    Raises OutOfRange as `serves` does, in the operator's units, where neither fit.
+    """
+
+    def __init__(self, query: WiresFor | MeasuredOverWires) -> None:
+        self._bare = query.bare
+        self._taken = [Phrase(f"taken-{each}") for each in query.assumed]
+
+    def settled(self, field: str, named: Quantity, serves: Callable[[float], object]) -> float:
+        """`named` in mm, in the first units in which `serves` does not refuse it."""
+        own = float(magnitude_in(named, "mm"))
+        if field not in self._bare:
+            serves(own)
+            return own
+        system = "mm" if str(named.units) == "millimeter" else "inch"
+        other = "inch" if system == "mm" else "mm"
+        with suppress(OutOfRange):
+            serves(own)
+            return own
+        with suppress(OutOfRange):
+            found = float(magnitude_in(quantity(named.magnitude, other), "mm"))
+            serves(found)
+            self._taken = [Phrase(f"taken-fits-{other}")]
+            return found
+        serves(own)
+        return own
+
+    @property
+    def assumed(self) -> tuple[Phrase, ...]:
+        """What was assumed about the units."""
+        return tuple(self._taken)
+
+
+def _wire(thread: Thread, named: Quantity | None, lengths: _Lengths) -> float:
     """The wire named, if it serves, else the best one; mm."""
     if named is None:
         return best_wire(thread.form, thread.pitch)
-    wire = float(magnitude_in(named, "mm"))
-    check_usable(thread.form, thread.pitch, wire)
-    return wire
+    return lengths.settled(
+        "wire", named, lambda wire: check_usable(thread.form, thread.pitch, wire)
+    )
 
 
 def _screw_limits(asked: Asked) -> ThreadLimits | None:
@@ -84,10 +127,11 @@ def wires(query: WiresFor, situation: Situation) -> Answer | Ask:
         return asked
     thread = asked.thread
     _check_parallel(thread)
-    wire = _wire(thread, query.wire)
+    lengths = _Lengths(query)
+    wire = _wire(thread, query.wire, lengths)
     values = _wire_values(thread, wire)
     texts = {"designation": thread.designation}
-    assumed = [*asked.assumed, *(Phrase(f"taken-{each}") for each in query.assumed)]
+    assumed = [*asked.assumed, *lengths.assumed]
     working = [Phrase("best-wire-working", values)] if "best_wire" in values else []
     sizes = basic_sizes_of(thread)
     if sizes is not None:
@@ -97,7 +141,7 @@ def wires(query: WiresFor, situation: Situation) -> Answer | Ask:
         values["lead_angle_term"] = Value(basic.lead_angle_term, "mm")
         key = "over-wires-working" if basic.lead_angle_matters else "over-wires-plain"
         working.append(Phrase(key, values))
-        assumed += _add_limits(asked, wire, basic, values, texts)
+        assumed += _add_limits(asked, wire, basic, values, texts, situation.units)
         if "over_wires_min" not in values:
             texts["basic_only"] = "basic size"
     return Answer(
@@ -112,7 +156,12 @@ def wires(query: WiresFor, situation: Situation) -> Answer | Ask:
 
 
 def _add_limits(
-    asked: Asked, wire: float, basic: OverWires, values: dict[str, Value], texts: dict[str, str]
+    asked: Asked,
+    wire: float,
+    basic: OverWires,
+    values: dict[str, Value],
+    texts: dict[str, str],
+    units: str,
 ) -> list[Phrase]:
     """Puts the limits over wires in, and says which class was taken."""
     limits = _screw_limits(asked)
@@ -123,9 +172,8 @@ def _add_limits(
         counted = found.lead_angle_term if basic.lead_angle_matters else 0.0
         values[f"over_wires_{end}"] = Value(found.size - found.lead_angle_term + counted, "mm")
     texts["tolerance_class"] = limits.tolerance_class
-    if asked.tolerance_class is None:
-        return [Phrase("assumed-class", {"tolerance_class": limits.tolerance_class})]
-    return []
+    texts |= both_units(asked.thread, units)
+    return list(class_assumed(asked, limits))
 
 
 @answers(MeasuredOverWires)
@@ -136,13 +184,10 @@ def measured(query: MeasuredOverWires, situation: Situation) -> Answer | Ask:
         return asked
     thread = asked.thread
     _check_parallel(thread)
-    wire = _wire(thread, query.wire)
-    reading = float(magnitude_in(query.over, "mm"))
-    diameter = pitch_diameter_from(thread.form, thread.pitch, reading, wire, thread.lead)
-    back = _over(thread, diameter, wire)
-    if not back.lead_angle_matters:
-        diameter += back.lead_angle_term
-    _check_plausible(thread, diameter, reading)
+    lengths = _Lengths(query)
+    wire = _wire(thread, query.wire, lengths)
+    reading = lengths.settled("over", query.over, lambda over: _measured(thread, over, wire))
+    diameter, back = _measured(thread, reading, wire)
     values = {
         **_wire_values(thread, wire),
         "pitch_diameter": Value(diameter, "mm"),
@@ -151,7 +196,7 @@ def measured(query: MeasuredOverWires, situation: Situation) -> Answer | Ask:
     }
     texts = {"designation": thread.designation}
     cautions, assumed = _judged(asked, diameter, values, texts)
-    taken = [Phrase(f"taken-{each}") for each in query.assumed]
+    taken = list(lengths.assumed)
     if query.wire is None:
         taken.append(Phrase("taken-best-wire", {"wire": Value(wire, "mm")}))
     key = "measured-working" if back.lead_angle_matters else "measured-plain"
@@ -164,6 +209,16 @@ def measured(query: MeasuredOverWires, situation: Situation) -> Answer | Ask:
         working=(Phrase(key, values),),
         sources=(FORMULA, form(thread.form).source),
     )
+
+
+def _measured(thread: Thread, reading: float, wire: float) -> tuple[float, OverWires]:
+    """Pitch diameter behind a reading. Raises OutOfRange where it is none of this thread."""
+    diameter = pitch_diameter_from(thread.form, thread.pitch, reading, wire, thread.lead)
+    back = _over(thread, diameter, wire)
+    if not back.lead_angle_matters:
+        diameter += back.lead_angle_term
+    _check_plausible(thread, diameter, reading)
+    return diameter, back
 
 
 def _check_plausible(thread: Thread, diameter: float, reading: float) -> None:
@@ -202,6 +257,4 @@ def _judged(
         cautions = (Phrase("undersize"),)
     else:
         texts["verdict"] = "within"
-    if asked.tolerance_class is None:
-        return cautions, [Phrase("assumed-class", {"tolerance_class": limits.tolerance_class})]
-    return cautions, []
+    return cautions, list(class_assumed(asked, limits))

@@ -52,7 +52,10 @@ def with_unit(value: Number, unit: str) -> str:
     >>> with_unit(Fraction(5, 2), "mm")
     '2.5 mm'
     """
-    return f"{float(value):g} {unit}".strip()
+    named = "degrees" if unit == "degree" and value != 1 else unit
+    # Above six figures 'g' would write powers of ten.
+    number = f"{float(value):g}" if abs(float(value)) < 1_000_000 else f"{float(value):.0f}"
+    return f"{number} {named}".strip()
 
 
 def check(quantity: str, value: Number, largest: Number | None = None) -> None:

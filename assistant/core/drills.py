@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -164,6 +165,16 @@ def drill(text: str) -> Drill:
     return _sized_drill(inch_sizes.value(plain), "fraction")
 
 
+@cache
+def _rising(kinds: tuple[str, ...]) -> tuple[tuple[Fraction, ...], tuple[Drill, ...]]:
+    """Diameters and drills of these sets together, rising; of two with one diameter that of the set named first."""
+    by_size: dict[Fraction, Drill] = {}
+    for one in drills(kinds):
+        by_size.setdefault(one.diameter, one)
+    sizes = tuple(sorted(by_size))
+    return sizes, tuple(by_size[size] for size in sizes)
+
+
 def nearest_drill(diameter: Fraction | float, kinds: Iterable[str] = KINDS) -> Drill:
     """The drill nearest to a diameter in the named sets: least |drill - wanted|, the larger in a tie.
 
@@ -179,8 +190,13 @@ def nearest_drill(diameter: Fraction | float, kinds: Iterable[str] = KINDS) -> D
     """
     if diameter <= 0:
         raise OutOfRange("drill diameter", f"{float(diameter):g} mm", "must be more than 0 mm")
+    sizes, rising = _rising(tuple(kinds))
+    place = bisect_left(sizes, diameter)
     # Larger in a tie: a hole that is a little large spares the tap.
-    return min(drills(kinds), key=lambda one: (abs(one.diameter - diameter), -one.diameter))
+    return min(
+        rising[max(0, place - 1) : place + 1],
+        key=lambda one: (abs(one.diameter - diameter), -one.diameter),
+    )
 
 
 def nearest_drills(
@@ -201,10 +217,9 @@ def nearest_drills(
     ['5.2 mm', '#6', '13/64']
     """
     wanted = Fraction(diameter)
-    all_of_them = drills(kinds)
-    first = min(all_of_them, key=lambda one: one.diameter)
-    last = max(all_of_them, key=lambda one: one.diameter)
+    kinds = tuple(kinds)
     nearest_drill(wanted, kinds)
+    first, *_, last = _rising(kinds)[1]
     if not first.diameter <= wanted <= last.diameter:
         raise OutOfRange(
             "drill diameter",

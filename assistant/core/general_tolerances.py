@@ -71,7 +71,9 @@ def _look_up(
         raise OutOfRange(what, given, "must be more than 0 mm")
     if not starts(first.over):
         allowed = f"class {tolerance_class} of ISO 2768-1 begins at {float(first.over):g} mm"
-        raise OutOfRange(what, given, allowed, f"{float(first.up_to or first.over):g} mm")
+        edge = f"{float(first.over):g} mm"
+        # Table 1 begins at 0.5 mm inclusive; a later first step begins above its lower end.
+        raise OutOfRange(what, given, allowed, edge if first.over < 1 else f"just over {edge}")
     if last.up_to is not None and size > last.up_to:
         allowed = f"class {tolerance_class} of ISO 2768-1 ends at {float(last.up_to):g} mm"
         raise OutOfRange(what, given, allowed, f"{float(last.up_to):g} mm")

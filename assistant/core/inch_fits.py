@@ -69,7 +69,7 @@ def inch_fit(size: Fraction | int, fit_class: str) -> Fit:
     fit_class : 'RC4', 'LC2', 'LT3', 'LN2', 'FN2', …
     Returns   : Fit, all mm, exact; the zone of each part is the class
     Raises    : NoSuchSize for a class that is not stored; OutOfRange for a size beyond its rows
-    Valid     : up to 9.85 inch, at 68 degrees Fahrenheit
+    Valid     : up to 9.85 inch, some classes to 12.41 inch, at 68 degrees Fahrenheit
     Source    : ANSI B4.1-1967, tables of RC, LC, LT, LN and FN fits, all from memory
 
     >>> inch_fit(Fraction(127, 5), "RC4").hole.upper_deviation * 1000 / Fraction(254, 10)
@@ -97,6 +97,15 @@ def _beyond(size: Fraction, wanted: str, rows: list[_Row]) -> OutOfRange:
     given = f"{float(size / MM_PER_INCH):g} inch"
     if size <= 0:
         return OutOfRange("nominal size", given, "must be more than 0 inch")
+    if rows[0].over < size <= rows[-1].up_to:
+        above = next(row for row in rows if row.over >= size)
+        below = [row for row in rows if row.up_to < size][-1]
+        gap = (
+            f"over {float(below.up_to / MM_PER_INCH):g} to {float(above.over / MM_PER_INCH):g} inch"
+        )
+        return OutOfRange(
+            "nominal size", given, f"the table of {wanted} has no certain row for {gap}"
+        )
     first, last = (float(edge / MM_PER_INCH) for edge in (rows[0].over, rows[-1].up_to))
     allowed = f"the table of {wanted} goes from {first:g} to {last:g} inch"
     nearest = f"{last:g} inch" if size > rows[-1].up_to else f"just over {first:g} inch"

@@ -193,7 +193,8 @@ def choose_setting(
     >>> choose_setting((Fraction(355), Fraction(400)), 390, Fraction(1, 10)).speed
     Fraction(400, 1)
     """
-    for speed in (ideal, *speeds):
+    check("ideal spindle speed", ideal)
+    for speed in speeds:
         check("spindle speed", speed)
     if not 0 <= excess <= 1:
         raise OutOfRange("speed excess", with_unit(excess, ""), "must be from 0 to 1")

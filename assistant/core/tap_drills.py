@@ -202,6 +202,46 @@ def tap_drill(
     return TapDrill(found, percentage_of(thread, found.diameter), hole, False, FORMULA)
 
 
+def tap_drill_within(
+    thread: Thread,
+    percentage: Fraction,
+    smallest: float,
+    largest: float,
+    kinds: Sequence[str] | None = None,
+) -> TapDrill:
+    """Drill inside the limits of the nut's minor diameter: of those, the nearest to D - percentage/100 x full thread.
+
+    thread     : a parallel thread of 60 degrees, Whitworth or BA form, with its diameter
+    percentage : per cent of full thread wanted, 50 to 85
+    smallest   : mm, least minor diameter of the nut
+    largest    : mm, largest minor diameter of the nut
+    kinds      : sets of drills to choose from; None for those usual with the series
+    Returns    : TapDrill with the share that the drill really gives
+    Raises     : OutOfRange for a share outside 50 to 85, another form, or where no drill of the sets
+                 lies between the limits
+    Valid      : tapped threads whose limits are known
+    Source     : as `full_thread`; limits by the thread's standard
+
+    >>> thread = Thread("1/2-12 BSW", "BSW", "whitworth-55", Fraction(127, 60), Fraction(127, 10))
+    >>> tap_drill_within(thread, Fraction(75), 9.99, 10.592, ["metric"]).drill.name
+    '10.5 mm'
+    """
+    if kinds is None:
+        kinds = _racks().get(thread.series, drills.KINDS)
+    hole = hole_for(thread, percentage)
+    inside = [one for one in drills.drills(kinds) if smallest <= one.diameter <= largest]
+    if not inside:
+        raise OutOfRange(
+            "tap drill",
+            f"for {thread.designation}",
+            f"no {' or '.join(kinds)} drill lies between the nut's limits, "
+            f"{smallest:.3f} and {largest:.3f} mm",
+            drills.nearest_drill(largest, kinds).name,
+        )
+    found = min(inside, key=lambda one: abs(float(one.diameter) - hole))
+    return TapDrill(found, percentage_of(thread, found.diameter), hole, False, FORMULA)
+
+
 def bore_diameter(thread: Thread) -> float:
     """Bore before cutting an internal thread with a single-point tool: the nut's basic minor diameter.
 

@@ -163,6 +163,10 @@ def taper_by_diameters(
     return Taper((Fraction(large) - Fraction(small)) / Fraction(length))
 
 
+LARGEST_SET_OVER = Fraction(1, 50)
+"""Share of the length between centres up to which ordinary centres still bear; textbook rule, from memory."""
+
+
 def tailstock_set_over(taper: Taper, overall_length: Fraction | int) -> Number:
     """Sideways shift of the tailstock: s = t L / 2, L the overall length between the centres.
 

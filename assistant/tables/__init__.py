@@ -13,6 +13,7 @@ import yaml
 from assistant.errors import TableError
 
 Row = TypeVar("Row")
+_SAFE_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 def _text(name: str) -> str:
@@ -55,7 +56,18 @@ def parsed(name: str, parse: Callable[[dict[str, str]], Row]) -> Iterator[Row]:
             raise TableError(name, f"row {number}: {fault}") from fault
 
 
+def plain_yaml(text: str) -> Any:
+    """YAML text as plain values: the safe loader, in its compiled form where PyYAML has one.
+
+    The compiled form reads the same and takes a tenth of the time, which counts at the start.
+
+    >>> plain_yaml("pitch: '1.5'")
+    {'pitch': '1.5'}
+    """
+    return yaml.load(text, Loader=_SAFE_LOADER)
+
+
 @cache
 def document(name: str) -> Any:
     """YAML table `name`, by safe load. Raises TableError if it is missing."""
-    return yaml.safe_load(_text(name))
+    return plain_yaml(_text(name))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import permutations
 
@@ -152,11 +153,10 @@ def single_hangs(banjo: BanjoLimits, driver: int, idler: int, driven: int) -> bo
     return stud_stands(banjo, (driver + idler) * module / 2, (idler + driven) * module / 2)
 
 
-def brute_force(
-    lead: Fraction, gears: list[int], boxes: list[Fraction], banjo: BanjoLimits
-) -> list[Key]:
-    """Every train at every position, best first, by plain counting through."""
-    found: set[Key] = set()
+def hung_trains(
+    gears: Sequence[int], banjo: BanjoLimits
+) -> set[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """Drivers and driven gears of every train that can hang, by plain counting through."""
     hung = set()
     for a, b, c in permutations(gears, 3):
         if single_hangs(banjo, a, b, c):
@@ -164,11 +164,24 @@ def brute_force(
     for a, b, c, d in permutations(gears, 4):
         if hangs_by_distances(banjo, a, b, c, d):
             hung.add((tuple(sorted((a, c))), tuple(sorted((b, d)))))
-    for drivers, driven in hung:
+    return hung
+
+
+def every_setting(
+    lead: Fraction, gears: Sequence[int], boxes: Sequence[Fraction], banjo: BanjoLimits
+) -> Iterator[Key]:
+    """Every train at every position, with its error."""
+    for drivers, driven in hung_trains(gears, banjo):
+        ratio = train_ratio(drivers, driven)
         for box, box_lead in enumerate(boxes):
-            error = train_ratio(drivers, driven) * box_lead - lead
-            found.add((abs(error), len(drivers), box, drivers, driven))
-    return sorted(found)
+            yield abs(ratio * box_lead - lead), len(drivers), box, drivers, driven
+
+
+def brute_force(
+    lead: Fraction, gears: Sequence[int], boxes: Sequence[Fraction], banjo: BanjoLimits
+) -> list[Key]:
+    """Every train at every position, best first."""
+    return sorted(every_setting(lead, gears, boxes, banjo))
 
 
 def key(one: GearsFound) -> tuple[Fraction, int, int]:

@@ -50,8 +50,8 @@ def test_a_longer_dimension_never_has_less_and_an_angle_never_more(size: int, na
 @pytest.mark.parametrize(
     ("size", "name", "limit"),
     [
-        (Fraction(49, 100), "f", "begins at 0.5 mm"),
-        (3, "v", "begins at 3 mm"),
+        (Fraction(49, 100), "f", r"begins at 0\.5 mm; nearest is 0\.5 mm"),
+        (3, "v", "begins at 3 mm; nearest is just over 3 mm"),
         (2001, "f", "ends at 2000 mm"),
         (4001, "m", "ends at 4000 mm"),
         (0, "m", "more than 0 mm"),

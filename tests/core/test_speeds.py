@@ -275,3 +275,15 @@ def test_a_better_tool_is_never_slower() -> None:
 
 def test_no_operation_is_faster_than_turning() -> None:
     assert all(0 < Fraction(row["factor"]) <= 1 for row in rows("operations.csv"))
+
+
+def test_a_fine_drill_gets_the_top_speed_though_it_would_like_more() -> None:
+    choice = choose_setting((Fraction(800), Fraction(1600)), 17462, Fraction(1, 10))
+    assert choice.speed == 1600
+    assert choice.top_is_too_slow
+
+
+@pytest.mark.parametrize("ideal", [0, -5, 8731877])
+def test_an_absurd_ideal_is_refused(ideal: int) -> None:
+    with pytest.raises(OutOfRange, match=rf"ideal spindle speed {ideal} turns/min: must be"):
+        choose_setting((Fraction(800),), ideal, Fraction(1, 10))

@@ -9,7 +9,15 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from assistant.core import drills, tap_drills
-from assistant.core.threads import acme, ba, metric, pipe_taper, unified, whitworth
+from assistant.core.threads import (
+    acme,
+    ba,
+    metric,
+    pipe_taper,
+    unified,
+    whitworth,
+    whitworth_tolerances,
+)
 from assistant.core.threads.thread import Thread
 from assistant.errors import NoSuchSize, OutOfRange
 from tests.check_values import check_rows
@@ -146,3 +154,21 @@ def test_no_drill_of_the_rack_comes_nearer(thread: Thread, percentage: Fraction)
 @given(THREADS)
 def test_a_tapped_hole_is_larger_than_the_bore_for_full_form(thread: Thread) -> None:
     assert tap_drills.hole_for(thread, 75) > tap_drills.bore_diameter(thread)
+
+
+@pytest.mark.parametrize("size", ["1/4", "3/8", "1/2", "3/4"])
+def test_a_drill_within_limits_keeps_them(size: str) -> None:
+    thread = whitworth.standard(size, "BSW")
+    ends = whitworth_tolerances.limits(thread, "medium", internal=True).minor
+    assert ends.minimum is not None
+    assert ends.maximum is not None
+    found = tap_drills.tap_drill_within(thread, Fraction(75), ends.minimum, ends.maximum)
+    assert ends.minimum <= found.drill.diameter <= ends.maximum
+    plain = tap_drills.tap_drill(thread, Fraction(75))
+    assert found.drill == plain.drill or not ends.minimum <= plain.drill.diameter <= ends.maximum
+
+
+def test_limits_between_two_drills_are_refused() -> None:
+    thread = whitworth.standard("2", "BSW")
+    with pytest.raises(OutOfRange, match=r"no metric drill lies between the nut's limits, 45\.100"):
+        tap_drills.tap_drill_within(thread, Fraction(75), 45.1, 45.4, ["metric"])

@@ -22,7 +22,11 @@ CREST_SHARE = Fraction(1, 20)
 SMALLEST_CREST_TOLERANCE = inches(Fraction(5, 1000))
 ROOT_SHARE = 1.5
 """Tolerance of the screw's minor diameter as a multiple of its pitch diameter tolerance."""
-SOURCE = "ASME B1.5 formulas"
+SOURCES = {"Acme": "ASME B1.5 formulas", "Stub Acme": "ASME B1.8 formulas, from memory"}
+CHECKED_CLASS = "2G"
+"""Printed limits of the screw in five sizes agree; see tables/acme_classes.csv."""
+STUB_CLASS = "2G"
+"""The one class of Stub Acme whose formulas are held: those of general purpose 2G."""
 
 
 @dataclass(frozen=True)
@@ -245,6 +249,18 @@ def tolerance_class(name: str) -> AcmeClass:
     return _classes()[wanted]
 
 
+def _is_stub(thread: Thread) -> bool:
+    return thread.series == "Stub Acme"
+
+
+def _source(thread: Thread, cls: AcmeClass, internal: bool) -> str:
+    """Where limits are from: only those of the screw in 2G were compared with printed ones."""
+    base = SOURCES[thread.series]
+    if _is_stub(thread) or (cls.name == CHECKED_CLASS and not internal):
+        return base
+    return f"{base}; those of the {'nut' if internal else 'screw'} in {cls.name} from memory"
+
+
 def _pitch_tolerance(thread: Thread, cls: AcmeClass) -> float:
     """Pitch diameter tolerance, inch, not yet rounded."""
     diameter = float(_major(thread) / MM_PER_INCH)
@@ -260,9 +276,13 @@ def _screw_limits(thread: Thread, cls: AcmeClass) -> ThreadLimits:
     major = _major(thread)
     zone = _pitch_tolerance(thread, cls) * float(MM_PER_INCH)
     room = cls.allowance * math.sqrt(major / MM_PER_INCH) * float(MM_PER_INCH)
-    pitch_maximum = inch_sizes.printed(float(major - thread.pitch / 2)) - inch_sizes.printed(room)
+    basic = forms.basic_sizes(thread)
     # The clearance belongs to the screw's root here: its largest minor diameter is below basic.
-    minor = float(major - thread.pitch - 2 * forms.clearance(thread.form, thread.pitch))
+    minor = basic.minor_diameter - 2 * float(forms.clearance(thread.form, thread.pitch))
+    pitch_maximum = inch_sizes.printed(basic.pitch_diameter) - inch_sizes.printed(room)
+    minor_most = inch_sizes.printed(minor)
+    # Rounded once: the standard multiplies the tolerance before it is rounded.
+    minor_least = float(minor_most - inch_sizes.printed(ROOT_SHARE * zone))
     return ThreadLimits(
         tolerance_class=cls.name,
         internal=False,
@@ -270,12 +290,9 @@ def _screw_limits(thread: Thread, cls: AcmeClass) -> ThreadLimits:
             float(inch_sizes.printed(float(major - _crest_tolerance(thread)))), float(major)
         ),
         pitch=Limits(float(pitch_maximum - inch_sizes.printed(zone)), float(pitch_maximum)),
-        # Rounded once: the standard multiplies the tolerance before it is rounded.
-        minor=Limits(
-            float(inch_sizes.printed(minor) - inch_sizes.printed(ROOT_SHARE * zone)),
-            float(inch_sizes.printed(minor)),
-        ),
-        source=SOURCE,
+        # The root tolerance of B1.8 is not held: no least minor diameter for a stub.
+        minor=Limits(None if _is_stub(thread) else minor_least, float(minor_most)),
+        source=_source(thread, cls, internal=False),
     )
 
 
@@ -283,44 +300,47 @@ def _nut_limits(thread: Thread, cls: AcmeClass) -> ThreadLimits:
     major = _major(thread)
     zone = inch_sizes.printed(_pitch_tolerance(thread, cls) * float(MM_PER_INCH))
     room = 2 * forms.clearance(thread.form, thread.pitch)
-    pitch = inch_sizes.printed(float(major - thread.pitch / 2))
-    minor = float(major - thread.pitch)
+    basic = forms.basic_sizes(thread)
+    pitch = inch_sizes.printed(basic.pitch_diameter)
+    minor = basic.minor_diameter_internal
     return ThreadLimits(
         tolerance_class=cls.name,
         internal=True,
-        major=Limits(float(major + room), float(major + 2 * room)),
+        major=Limits(float(major + room), None if _is_stub(thread) else float(major + 2 * room)),
         pitch=Limits(float(pitch), float(pitch + zone)),
         minor=Limits(
             float(inch_sizes.printed(minor)),
             float(inch_sizes.printed(minor) + inch_sizes.printed(float(_crest_tolerance(thread)))),
         ),
-        source=f"{SOURCE}; those of the nut from memory",
+        source=_source(thread, cls, internal=True),
     )
 
 
 def limits(thread: Thread, tolerance: str, internal: bool = False) -> ThreadLimits:
     """Limits of size: allowance a D^(1/2), pitch tolerance b D^(1/2) + c P^(1/2) (inch), crest 0.05 P.
 
-    thread    : general purpose Acme with one start
-    tolerance : '2G', '3G' or '4G', which screw and nut share
+    thread    : Acme or Stub Acme with one start
+    tolerance : '2G', '3G' or '4G', which screw and nut share; '2G' alone for Stub Acme
     internal  : True for the nut
-    Returns   : ThreadLimits in mm, rounded to 0.0001 inch
-    Raises    : NoSuchSize for another class; OutOfRange for Stub Acme, several starts, or another
-                kind of thread: the tables do not hold those limits
+    Returns   : ThreadLimits in mm, rounded to 0.0001 inch; for Stub Acme without the limits of the
+                roots (screw's least minor, nut's largest major), which are not held
+    Raises    : NoSuchSize for another class; OutOfRange for several starts, or another kind of
+                thread: the tables do not hold those limits
     Valid     : lengths of engagement up to twice the diameter
-    Source    : ASME B1.5; the nut, 3G and 4G from memory
+    Source    : ASME B1.5; the nut, 3G and 4G from memory; ASME B1.8 from memory
 
     >>> round(limits(standard("1"), "2G").pitch.maximum / 25.4, 4)
     0.892
     """
     _major(thread)
-    if thread.series == "Stub Acme":
-        raise OutOfRange(
-            "limits",
-            f"of {thread.designation}",
-            "the tables hold basic sizes of ASME B1.8 only; take limits from the standard",
-        )
     cls = tolerance_class(tolerance)
+    if _is_stub(thread) and cls.name != STUB_CLASS:
+        raise NoSuchSize(
+            "tolerance class",
+            repr(tolerance),
+            f"the tables have {STUB_CLASS} of Stub Acme only",
+            STUB_CLASS,
+        )
     if thread.starts != 1:
         raise OutOfRange(
             "limits",

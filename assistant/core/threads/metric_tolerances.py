@@ -12,7 +12,7 @@ from assistant.core.threads import forms, metric
 from assistant.core.threads.listed_sizes import listing, nearest_text
 from assistant.core.threads.thread import Limits, Thread, ThreadLimits
 from assistant.errors import NoSuchSize
-from assistant.tables import parsed
+from assistant.tables import parsed, rows
 
 DEVIATIONS = "iso965_deviations.csv"
 CREST_TOLERANCES = "iso965_crest_tolerances.csv"
@@ -114,6 +114,39 @@ def _pitch_cells() -> tuple[_PitchCell, ...]:
             ),
         )
     )
+
+
+@cache
+def _remembered() -> frozenset[tuple[str | Fraction, ...]]:
+    """Cells of the three tables that were not read in print: the columns that name them."""
+    columns = {
+        DEVIATIONS: ("pitch", "position"),
+        CREST_TOLERANCES: ("diameter", "pitch", "grade"),
+        PITCH_TOLERANCES: ("member", "over", "pitch", "grade"),
+    }
+    return frozenset(
+        (table, *(_number(row[name]) for name in names))
+        for table, names in columns.items()
+        for row in rows(table)
+        if "from memory" in row["source"]
+    )
+
+
+def _number(cell: str) -> str | Fraction:
+    return Fraction(cell) if cell[0].isdigit() else cell
+
+
+def _source(thread: Thread, zone: ToleranceClass, printed: str) -> str:
+    """`printed`, and that it is from memory where a cell of the limits is."""
+    nominal, pitch = _basic(thread)[0], thread.pitch
+    member, diameter = ("nut", "nut minor") if zone.internal else ("screw", "screw major")
+    over = _cells_at(nominal, member)[0].over
+    cells = (
+        (DEVIATIONS, pitch, zone.position),
+        (CREST_TOLERANCES, diameter, pitch, Fraction(zone.crest_grade)),
+        (PITCH_TOLERANCES, member, over, pitch, Fraction(zone.pitch_grade)),
+    )
+    return f"{printed}; cells from memory" if _remembered().intersection(cells) else printed
 
 
 def fundamental_deviation(pitch: Fraction, position: str) -> Fraction:
@@ -287,7 +320,11 @@ def _screw_limits(thread: Thread, zone: ToleranceClass) -> ThreadLimits:
         ),
         pitch=_limits(pitch_least, pitch + deviation),
         minor=_limits(pitch_least - root, minor + deviation),
-        source="ISO 965-1 (tables), ISO 724; least minor diameter with a root radius of P/8",
+        source=_source(
+            thread,
+            zone,
+            "ISO 965-1 (tables), ISO 724; least minor diameter with a root radius of P/8",
+        ),
     )
 
 
@@ -302,7 +339,7 @@ def _nut_limits(thread: Thread, zone: ToleranceClass) -> ThreadLimits:
         major=_limits(major + deviation, None),
         pitch=_limits(pitch + deviation, pitch + deviation + pitch_zone),
         minor=_limits(minor + deviation, minor + deviation + crest_zone),
-        source="ISO 965-1 (tables), ISO 724",
+        source=_source(thread, zone, "ISO 965-1 (tables), ISO 724"),
     )
 
 

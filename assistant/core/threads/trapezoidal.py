@@ -332,7 +332,7 @@ def _screw_limits(thread: Thread, text: str, grade: int) -> ThreadLimits:
         ),
         pitch=Limits(float(pitch + deviation - zone), float(pitch + deviation)),
         minor=Limits(float(minor - MINOR_SHARE * zone + deviation), float(minor)),
-        source="ISO 2903, ISO 2904",
+        source="ISO 2903, ISO 2904; tables from memory",
     )
 
 
@@ -350,7 +350,7 @@ def _nut_limits(thread: Thread, text: str, grade: int) -> ThreadLimits:
         major=Limits(sizes_of.major_diameter_internal, None),
         pitch=Limits(float(pitch), float(pitch + zone)),
         minor=Limits(float(minor), float(minor + crest)),
-        source="ISO 2903, ISO 2904",
+        source="ISO 2903, ISO 2904; tables from memory",
     )
 
 

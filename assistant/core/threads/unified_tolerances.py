@@ -94,9 +94,8 @@ def tolerance_class(thread: Thread, name: str) -> ToleranceClass:
     wanted = name.strip().upper()
     having = classes(thread)
     if wanted not in known:
-        raise NoSuchSize(
-            "tolerance class", repr(name), f"ASME B1.1 has {', '.join(known)}", ", ".join(having)
-        )
+        usual = "2B" if wanted.endswith("B") else "2A"
+        raise NoSuchSize("tolerance class", repr(name), f"ASME B1.1 has {', '.join(known)}", usual)
     if wanted not in having:
         raise NoSuchSize(
             "tolerance class",

@@ -309,9 +309,8 @@ def limits(thread: Thread, tolerance: str) -> ThreadLimits:
     tolerance : 'A' or 'B' for the screw (B is twice A on the pitch diameter), 'nut' for the one
                 zone of the internal thread
     Returns   : ThreadLimits in mm, exact values of the table
-    Raises    : NoSuchSize for another class; OutOfRange for several starts, and for BSW and BSF,
-                whose limits the tables do not hold
-    Valid     : G1/16 to G6
+    Raises    : NoSuchSize for another class; OutOfRange for several starts and for another thread
+    Valid     : G1/16 to G6; BSW and BSF have theirs in whitworth_tolerances
     Source    : ISO 228-1, table of dimensions
 
     >>> limits(standard("1/2", "G"), "A").pitch.minimum
@@ -319,11 +318,7 @@ def limits(thread: Thread, tolerance: str) -> ThreadLimits:
     """
     _check_series(thread)
     if thread.series != "G":
-        raise OutOfRange(
-            "limits",
-            f"of {thread.designation}",
-            "the tables hold basic sizes of BS 84 only; take limits from the standard",
-        )
+        raise OutOfRange("thread", thread.designation, "is not a G thread")
     if thread.starts != 1:
         raise OutOfRange("thread", thread.designation, "ISO 228-1 has single-start threads only")
     row = _pipe_row(thread)

@@ -34,7 +34,7 @@ def printed_quantity(thread: Thread, member: str, quantity: str) -> float:
             "height": float(thread.pitch) / 2 / INCH,
             "height with clearance": forms.thread_depth(thread.form, thread.pitch) / INCH,
         }[quantity]
-    which, name = member.split()
+    *_, which, name = member.split()
     limits = acme.limits(thread, name, internal=which == "nut")
     part, end = quantity.split()
     return side(getattr(limits, part), end)
@@ -42,7 +42,8 @@ def printed_quantity(thread: Thread, member: str, quantity: str) -> float:
 
 @pytest.mark.parametrize("row", check_rows("acme.csv"))
 def test_sizes_agree_with_printed_ones(row: dict[str, str]) -> None:
-    thread = acme.standard(row["size"], Fraction(row["tpi"]))
+    stub = row["member"].startswith("stub ")
+    thread = acme.standard(row["size"], Fraction(row["tpi"]), stub=stub)
     assert not thread.special
     found = printed_quantity(thread, row["member"], row["quantity"])
     assert found == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
@@ -100,9 +101,17 @@ def test_a_class_that_the_tables_lack_is_refused(name: str) -> None:
         acme.limits(acme.standard("1"), name)
 
 
-def test_limits_of_stub_acme_are_refused_not_invented() -> None:
-    with pytest.raises(OutOfRange, match=r"the tables hold basic sizes of ASME B1\.8 only"):
-        acme.limits(acme.standard("1", stub=True), "2G")
+def test_stub_acme_has_no_limits_of_its_roots() -> None:
+    thread = acme.standard("1", stub=True)
+    screw, nut = acme.limits(thread, "2G"), acme.limits(thread, "2G", internal=True)
+    assert screw.minor.minimum is None
+    assert nut.major.maximum is None
+
+
+@pytest.mark.parametrize("name", ["3G", "4G"])
+def test_stub_acme_has_one_class_here(name: str) -> None:
+    with pytest.raises(NoSuchSize, match="2G of Stub Acme only"):
+        acme.limits(acme.standard("1", stub=True), name)
 
 
 def test_limits_of_several_starts_are_refused() -> None:

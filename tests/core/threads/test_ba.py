@@ -76,9 +76,44 @@ def test_no_starts_are_refused() -> None:
         ba.standard(2, starts=0)
 
 
-def test_limits_are_refused_not_invented() -> None:
-    with pytest.raises(OutOfRange, match="2 BA: the tables hold basic sizes of BS 93 only"):
-        ba.limits(ba.standard(2), "close")
+LISTED = check_rows("ba_limits.csv")
+DRILLS = [row for row in LISTED if row.values[0]["quantity"] == "tapping drill"]
+
+
+@pytest.mark.parametrize("row", DRILLS)
+def test_the_usual_tapping_drill_lies_inside_the_limits_of_the_nut(row: dict[str, str]) -> None:
+    minor = ba.limits(ba.standard(int(row["number"])), row["class"]).minor
+    assert (minor.minimum or 0) < float(row["expected"]) < (minor.maximum or 0)
+
+
+@pytest.mark.parametrize("row", [row for row in LISTED if row not in DRILLS])
+def test_limits_agree_with_hand_work(row: dict[str, str]) -> None:
+    limits = ba.limits(ba.standard(int(row["number"])), row["class"])
+    expected, tolerance = float(row["expected"]), float(row["tolerance"])
+    diameter, _, end = row["quantity"].partition("_")
+    ends = getattr(limits, diameter)
+    found = {"min": ends.minimum, "max": ends.maximum}[end]
+    assert found == pytest.approx(expected, abs=tolerance)
+
+
+@given(NUMBERS)
+def test_a_normal_screw_goes_into_the_nut(number: int) -> None:
+    thread = ba.standard(number)
+    screw, nut = ba.limits(thread, "normal"), ba.limits(thread, "nut")
+    for diameter in ("major", "pitch", "minor"):
+        outside, inside = getattr(screw, diameter), getattr(nut, diameter)
+        assert outside.minimum < outside.maximum <= inside.minimum
+
+
+@pytest.mark.parametrize(("number", "name"), [(2, "medium"), (12, "close"), (0, "")])
+def test_a_class_that_bs_93_does_not_have_is_refused(number: int, name: str) -> None:
+    with pytest.raises(NoSuchSize, match=f"'{name}': BS 93 has .*normal.* one zone for the nut"):
+        ba.limits(ba.standard(number), name)
+
+
+def test_limits_of_several_starts_are_refused() -> None:
+    with pytest.raises(OutOfRange, match="BS 93 tolerates single-start threads only"):
+        ba.limits(ba.standard(2, starts=2), "normal")
 
 
 def test_another_kind_of_thread_is_refused() -> None:

@@ -282,3 +282,14 @@ def test_the_coarse_pitch_is_the_coarsest():
     for size in metric.sizes():
         if size.coarse:
             assert size.pitch == max(metric.pitches(size.nominal))
+
+
+@pytest.mark.parametrize(
+    ("nominal", "tolerance", "told"),
+    [(10, "6g", False), (10, "6H", False), (24, "6g", False), (64, "6g", True)],
+)
+def test_limits_tell_where_a_cell_was_not_read_in_print(
+    nominal: int, tolerance: str, told: bool
+) -> None:
+    found = limits(metric.standard(Fraction(nominal)), tolerance)
+    assert ("from memory" in found.source) is told

@@ -178,3 +178,25 @@ def test_the_table_of_sizes_rises_and_each_diameter_has_one_preferred_pitch():
     diameters = [size.nominal for size in trapezoidal.sizes() if size.preferred]
     assert all(low < high for low, high in pairwise(diameters))
     assert set(diameters) == {size.nominal for size in trapezoidal.sizes()}
+
+
+@pytest.mark.parametrize(
+    ("pitch", "quantity", "value"),
+    [
+        (Fraction(row["pitch"]), row["quantity"], float(row["value"]))
+        for row in rows(trapezoidal.CREST_TOLERANCES)
+        if row["quantity"].endswith("grade 4")
+    ],
+)
+def test_crest_tolerances_follow_their_formula_within_half_a_step(pitch, quantity, value):
+    """ISO 965-1, from memory: 0.63 (180 P^(2/3) - 3.15 P^(-1/2)) and 0.63 x 230 P^0.7; R40 steps by 6 per cent."""
+    p = float(pitch)
+    formula = (
+        0.63 * (180 * p ** (2 / 3) - 3.15 / p**0.5)
+        if quantity.startswith("screw")
+        else 0.63 * 230 * p**0.7
+    )
+    # Td at P 4 is the farther neighbour: printed limits have it so.
+    assert value == pytest.approx(
+        formula, rel=0.055 if (p, quantity[:5]) == (4, "screw") else 0.032
+    )

@@ -104,8 +104,8 @@ def test_a_class_that_iso_228_does_not_have_is_refused() -> None:
         whitworth.limits(whitworth.standard("1/2", "G"), "C")
 
 
-def test_limits_of_bsw_are_refused_not_invented() -> None:
-    with pytest.raises(OutOfRange, match="1/2-12 BSW: the tables hold basic sizes of BS 84 only"):
+def test_limits_of_bsw_are_not_those_of_a_pipe_thread() -> None:
+    with pytest.raises(OutOfRange, match="1/2-12 BSW: is not a G thread"):
         whitworth.limits(whitworth.standard("1/2", "BSW"), "medium")
 
 
