@@ -23,7 +23,6 @@ from assistant.hearing.recogniser import Recogniser
 from assistant.memory import Memory, at_start
 from assistant.query import EmergencyWords, NotUnderstood, Query
 from assistant.readings import Reading
-from assistant.remembering import kept_of, memory_of, resumed
 from assistant.speaking.voice import Voice, faster, louder, quieter, slower
 from assistant.wording import phrase, with_rows_said, with_working, worded
 from display.view import View
@@ -108,8 +107,7 @@ class Assistant:
         """
         self._store = store
         memory = self._recalled(lathe)
-        self.resumed = resumed(memory) if memory is not None else None
-        """What goes on from an earlier session; None where nothing does."""
+        self._resuming = memory is not None
         if memory is None:
             memory = at_start(self.find_lathe(lathe or USUAL_LATHE), lathe or USUAL_LATHE)
         if units:
@@ -120,7 +118,11 @@ class Assistant:
 
     def _recalled(self, lathe: str | None) -> Memory | None:
         """The memory of an earlier session, if it was at the lathe asked for."""
-        kept = self._store.recalled() if self._store is not None else None
+        if self._store is None:
+            return None
+        from assistant.remembering import memory_of
+
+        kept = self._store.recalled()
         if kept is None or lathe not in (None, kept.lathe):
             return None
         return memory_of(kept, self.find_lathe)
@@ -129,6 +131,8 @@ class Assistant:
         """Writes the memory; False where the disk fails: it is told once, and the work goes on without it."""
         if self._store is None:
             return True
+        from assistant.remembering import kept_of
+
         try:
             self._store.keep(kept_of(self.conversation.memory))
         except StoreError:
@@ -219,6 +223,17 @@ class Assistant:
         if turn.more:
             shown = with_rows_said(shown)
         return Reply(query, turn, shown)
+
+    def resumed(self) -> Reply | None:
+        """What goes on from an earlier session; None where nothing does."""
+        if not self._resuming:
+            return None
+        from assistant.remembering import resumed
+
+        going_on = resumed(self.conversation.memory)
+        if going_on is None:
+            return None
+        return self._reply(NotUnderstood("", ""), Turn(going_on, ""))
 
     def due(self) -> list[Reply]:
         """What is told without a question: timers whose time is over."""

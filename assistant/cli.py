@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import random
 import sys
@@ -13,7 +14,7 @@ import typer
 from rich.console import Console
 
 from assistant.alsa_messages import silence
-from assistant.cli_hearing import EarconsOption, MicrophoneOption, TalkKeyOption
+from assistant.cli_hearing import EarconsOption, MicrophoneOption, OperatorOption, TalkKeyOption
 from assistant.cli_hearing import app as hearing_commands
 from assistant.cli_jobs import app as job_commands
 from assistant.cli_lathes import app as lathe_commands
@@ -101,6 +102,7 @@ def live(
     talk_key: TalkKeyOption = None,
     earcons: EarconsOption = True,
     microphone: MicrophoneOption = None,
+    operator: OperatorOption = None,
 ) -> None:
     """Swarfside: ask at the lathe, be answered. Alone: the live loop of microphone, screen and voice."""
     if context.invoked_subcommand is None:
@@ -121,6 +123,7 @@ def live(
                 talk_key,
                 earcons,
                 microphone,
+                operator,
             )
         )
 
@@ -285,6 +288,8 @@ def _fault(fault: AssistantError, as_json: bool) -> None:
 def main() -> None:
     """Entry point: our own errors become one sentence and exit status 1."""
     silence()
+    # Grammar and tables stay for good: to search them for rubbish again and again delays answers.
+    gc.set_threshold(100_000, 20, 20)
     try:
         app()
     except AssistantError as fault:

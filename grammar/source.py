@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import re
 from collections.abc import Iterator, Sequence
@@ -91,12 +92,20 @@ def parser(text: str, cache: str | None = None) -> Lark:
 
     Raises GrammarError where two readings conflict (strict), never resolves them in silence.
     """
-    return Lark(
-        text,
-        parser="lalr",
-        lexer=WordLexer,
-        start=sorted(start_rules(text)),
-        strict=True,
-        maybe_placeholders=False,
-        cache=cache or False,
-    )
+    collecting = gc.isenabled()
+    # The tens of thousands of small objects of the tables all stay: to look through them for rubbish
+    # while they are made takes half of the time.
+    gc.disable()
+    try:
+        return Lark(
+            text,
+            parser="lalr",
+            lexer=WordLexer,
+            start=sorted(start_rules(text)),
+            strict=True,
+            maybe_placeholders=False,
+            cache=cache or False,
+        )
+    finally:
+        if collecting:
+            gc.enable()

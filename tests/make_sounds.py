@@ -1,4 +1,7 @@
-"""Speaks the demo's questions anew with flite's voices: `python -m tests.make_sounds` (needs flite)."""
+"""Speaks the sounds of the demo and of the spoken conversations anew: `python -m tests.make_sounds`.
+
+Needs flite for the voices, and sox, which packs the conversations' sounds into a quarter (ADPCM).
+"""
 
 import subprocess
 import tempfile
@@ -10,7 +13,10 @@ import yaml
 
 from assistant.hearing.recogniser import SAMPLE_RATE
 from assistant.hearing.wav import read_wav
+from tests.spoken_sentences import aloud_sentences, file_of
 
+SPOKEN = Path(__file__).parent / "spoken"
+VOICES = ("slt", "rms", "awb")
 FOLDER = Path(__file__).parent.parent / "assistant" / "demo_sounds"
 QUIET = 0.35
 """Seconds of room before and after the words."""
@@ -38,6 +44,20 @@ def make(voice: str, words: str, path: Path) -> None:
         file.writeframes(np.round(samples).astype("<i2").tobytes())
 
 
+def make_conversations() -> None:
+    """Every sentence of a conversation with `aloud: true`, each voice in turn."""
+    SPOKEN.mkdir(exist_ok=True)
+    for old in SPOKEN.glob("*.wav"):
+        old.unlink()
+    with tempfile.TemporaryDirectory() as folder:
+        plain = Path(folder) / "plain.wav"
+        for number, words in enumerate(aloud_sentences()):
+            make(VOICES[number % len(VOICES)], words, plain)
+            packed = SPOKEN / file_of(words)
+            subprocess.run(["sox", str(plain), "-e", "ima-adpcm", str(packed)], check=True)
+            print(packed.name)
+
+
 if __name__ == "__main__":
     for entry in yaml.safe_load((FOLDER / "session.yaml").read_text(encoding="utf-8")):
         make(
@@ -46,3 +66,4 @@ if __name__ == "__main__":
             FOLDER / entry["file"],
         )
         print(entry["file"])
+    make_conversations()

@@ -206,7 +206,7 @@ def test_nothing_that_is_said_here_sounds_like_the_call_to_stop() -> None:
 
 def test_what_is_asked_for_is_the_spindle_the_supply_and_the_key() -> None:
     assert tuple(need for need, words in needs().items() if words.asked) == ASKED
-    assert needs()[STOPPED].words[0] == "stopped"
+    assert needs()[STOPPED].words[0] == "spindle stopped"
 
 
 GOOD = """

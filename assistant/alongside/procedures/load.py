@@ -7,7 +7,7 @@ from collections.abc import Hashable, Mapping
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import yaml
 from pydantic import ValidationError
@@ -19,8 +19,14 @@ _FOLDER = "assistant.alongside.procedures"
 _GROUND = "ground"
 _SUFFIX = ".yaml"
 
+if TYPE_CHECKING:
+    from yaml import SafeLoader as _Base
+else:
+    # The compiled form reads the same in a tenth of the time.
+    _Base = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
-class _Loader(yaml.SafeLoader):
+
+class _Loader(_Base):
     """Plain YAML in which no key stands twice: the second would silently hide the first."""
 
     def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Hashable, Any]:

@@ -1,0 +1,32 @@
+"""Conversations through the ear: every sentence is a sound, recognised in the state that the talk is in."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from assistant.app import Assistant
+from assistant.hearing.sphinx import SphinxRecogniser
+from assistant.hearing.wav import read_wav
+from assistant.recognition import reply_to
+from grammar.written import words_of
+from tests.spoken_sentences import aloud, file_of
+from tests.test_conversations import check_turn
+
+SPOKEN = Path(__file__).parent.parent / "spoken"
+
+
+@pytest.fixture(scope="module")
+def ear() -> SphinxRecogniser:
+    return SphinxRecogniser()
+
+
+@pytest.mark.parametrize("conversation", [pytest.param(each, id=each["about"]) for each in aloud()])
+def test_a_conversation_aloud(conversation: dict[str, Any], ear: SphinxRecogniser) -> None:
+    assistant = Assistant(conversation.get("lathe"), conversation.get("units"))
+    assistant.listen_with(ear)
+    for turn in conversation["turns"]:
+        heard = ear.hear(read_wav(SPOKEN / file_of(words_of(turn["say"]))))
+        reply = reply_to(heard, assistant)
+        check_turn(turn, reply, assistant.listening_state)
+        assistant.refresh(ear)
