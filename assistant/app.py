@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import random
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -35,6 +35,7 @@ from profiles.lathe import Lathe
 
 if TYPE_CHECKING:
     # A single question is answered without a file to keep things in.
+    from assistant.alongside.job import Job
     from assistant.alongside.store import Store
 
 USUAL_LATHE = "heron"
@@ -108,6 +109,7 @@ class Assistant:
         self._store = store
         memory = self._recalled(lathe)
         self._resuming = memory is not None
+        self._job_put: Job | None = None
         if memory is None:
             memory = at_start(self.find_lathe(lathe or USUAL_LATHE), lathe or USUAL_LATHE)
         if units:
@@ -135,10 +137,19 @@ class Assistant:
 
         try:
             self._store.keep(kept_of(self.conversation.memory))
+            self._put_job(self._store)
         except StoreError:
             self._store, self.conversation.shelf = None, JobsInMemory()
             return False
         return True
+
+    def _put_job(self, store: Store) -> None:
+        """The job in hand stands in the list of jobs as it is now."""
+        memory = self.conversation.memory
+        job = replace(memory.job, sequence=memory.sequence)
+        if job.number and job != self._job_put:
+            store.put(job)
+            self._job_put = job
 
     @staticmethod
     def find_lathe(name: str) -> Lathe:

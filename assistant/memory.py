@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
 
 from assistant.alongside.job import Job
@@ -114,6 +114,8 @@ class Memory:
     def keep_named(self, query: Query) -> None:
         """The thread and the material that `query` names are in hand from now on."""
         self.material = getattr(query, "material", None) or self.material
+        if self.material != self.job.material:
+            self.job = replace(self.job, material=self.material)
         named = getattr(query, "thread", None)
         if isinstance(named, ThreadNamed):
             if named != self.thread:
