@@ -140,6 +140,18 @@ def figure_words(text: str) -> str:
     return decimal_words(text)
 
 
+def _thou_words(figure: str) -> str:
+    """Thousandths of an inch in the trade's way: halves are halves.
+
+    >>> _thou_words("62.5"), _thou_words("0.5"), _thou_words("62.4")
+    ('sixty two and a half', 'half a', 'sixty two point four')
+    """
+    whole, _, part = figure.partition(".")
+    if part != "5" or figure.startswith("-"):
+        return figure_words(figure)
+    return f"{figure_words(whole)} and a half" if int(whole) else "half a"
+
+
 def said(value: Value, form: str, units: str) -> str:
     """A figure as it is said: below one inch in thou, as the trade does.
 
@@ -156,7 +168,7 @@ def said(value: Value, form: str, units: str) -> str:
         inches = Fraction(value.number) * look["per"]
         if abs(inches) < 1 and look["places"] >= 3:
             figure = rounded(inches / _THOU, look["places"] - 3, trim=True)
-            return f"{figure_words(figure)} {look['say'].replace('inches', 'thou')}"
+            return f"{_thou_words(figure)} {look['say'].replace('inches', 'thou')}"
     figure = _figure(value.number, look)
     unit = look["say"]
     if Fraction(figure) == 1:
@@ -166,4 +178,5 @@ def said(value: Value, form: str, units: str) -> str:
             "degrees": "degree",
             "turns": "turn",
         }.get(unit, unit)
-    return f"{figure_words(figure)} {unit}".strip()
+    words = _thou_words(figure) if unit == "thou" else figure_words(figure)
+    return f"{words} {unit}".strip()

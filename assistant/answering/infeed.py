@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import radians, tan
 
-from assistant.answer import Answer, Ask, Phrase, Value
+from assistant.answer import Answer, Ask, Ladder, Phrase, Value
 from assistant.answering.registry import answers
 from assistant.answering.situation import Situation
 from assistant.answering.thread_limits import Asked, asked_thread
@@ -65,6 +65,7 @@ def cutting_values(thread: Thread, tolerance_class: str | None) -> dict[str, Val
         "compound_angle": Value(setting.angle, "degree"),
         "compound_travel": Value(compound_travel(depth, setting.angle), "mm"),
         "pass_depths": Value(pass_plan(thread).depths, "mm"),
+        "included_angle": Value(form(thread.form).included_angle, "degree"),
     }
     sizes = basic_sizes_of(thread)
     if sizes is not None:
@@ -155,6 +156,7 @@ def passes_of(query: PassesFor, situation: Situation) -> Answer | Ask:
         kind="thread-passes",
         values=values,
         texts=texts,
+        ladder=_ladder(asked, plan, situation.lathe, query.internal, query.straight_in),
         cautions=tuple(cautions),
         assumed=(*asked.assumed, *taken, Phrase("dial-rounded-down")),
         working=_working(plan),
@@ -179,6 +181,7 @@ def passes_left(query: PassesLeft, situation: Situation) -> Answer | Ask:
         kind="thread-passes-left",
         values=values,
         texts=texts,
+        ladder=_ladder(asked, plan, situation.lathe, query.internal, straight_in=False),
         cautions=_cautions(asked.thread, query.internal),
         assumed=(*asked.assumed, *taken, Phrase("depth-on-radius"), Phrase("dial-rounded-down")),
         working=_working(plan),
@@ -213,6 +216,17 @@ def _planned(
         values["compound_travel"] = Value(compound_travel(plan.depth, setting.angle), "mm")
         texts["swung"] = swung_text(setting)
     return values, texts
+
+
+def _ladder(
+    asked: Asked, plan: PassPlan, lathe: Lathe, internal: bool, straight_in: bool
+) -> Ladder:
+    """The passes for a picture; the first is the one to take."""
+    angle = Fraction(0) if straight_in else compound_of(asked.thread, internal).angle
+    dial = lathe.cross_slide if straight_in else lathe.compound
+    readings = dial_readings(plan.depths, angle, dial)
+    texts = tuple(reading_text(each) for each in readings)
+    return Ladder(texts, plan.depths, 0, "cross slide" if straight_in else "compound")
 
 
 def _cautions(thread: Thread, internal: bool) -> tuple[Phrase, ...]:
