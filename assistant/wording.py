@@ -20,6 +20,7 @@ from assistant.answer import (
     Ask,
     Line,
     Phrase,
+    Place,
     Refusal,
     Shown,
     ShownPlace,
@@ -294,9 +295,13 @@ def _place_shown(answer: Answer, units: str) -> ShownPlace | None:
     place = answer.place
     if place is None:
         return None
-    count = {"number": Value(Fraction(place.number), ""), "of": Value(Fraction(place.of), "")}
     following = "" if place.following is None else phrase(place.following, units)
-    return ShownPlace(place.sequence, phrase(Phrase("step-of", dict(count)), units), following)
+    return ShownPlace(place.sequence, phrase(_count_of(place, "step-of"), units), following)
+
+
+def _count_of(place: Place, key: str) -> Phrase:
+    figures = {"number": place.number, "of": place.of, "left": max(0, place.of - place.number)}
+    return Phrase(key, {name: Value(Fraction(each), "") for name, each in figures.items()})
 
 
 def _gears_said(answer: Answer) -> bool:
@@ -333,6 +338,8 @@ def _spoken(answer: Answer, entry: Mapping[str, Any], units: str) -> str:
     clauses += [
         spoken_phrase(each, units) for each in answer.assumed if each.key.startswith("taken-")
     ]
+    if answer.place is not None and answer.texts.get("counted"):
+        clauses.insert(0, spoken_phrase(_count_of(answer.place, "step-of-left"), units))
     return ". ".join(clause for clause in clauses if clause)
 
 

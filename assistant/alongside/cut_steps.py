@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from assistant.alongside.setting_up import gears_step, lever_step, stop_first
+from assistant.alongside.setting_up import gears_step, lever_step
 from assistant.alongside.thread_steps import dial_said
 from assistant.answer import Answer, Ladder, Phrase, Place, Value
 from assistant.answering.infeed import reading_text
@@ -33,13 +33,7 @@ if TYPE_CHECKING:
 
 def told(cuts: CutsToSize, situation: Situation) -> Answer:
     """The present step, or what must be so before it is given."""
-    away = cuts.up.astray(situation)
-    if away and cuts.phase == "cutting":
-        step = cuts.up.away_step(away, cuts.title, situation.lathe)
-    elif cuts.phase == "setting" and cuts.up.waits_for_stop:
-        step = stop_first()
-    else:
-        step = _step(cuts, situation)
+    step = cuts.before_step(situation) or _step(cuts, situation)
     return replace(step, place=_place(cuts))
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.alongside import cut_steps
-from assistant.alongside.sequence import Going, Sequence, only_while
-from assistant.alongside.setting_up import SettingUp
+from assistant.alongside.sequence import Going, only_while
+from assistant.alongside.setting_up import SettingUp, SetUpFirst
 from assistant.answer import Answer, Phrase
 from assistant.answering.situation import Situation
 from assistant.core.cuts_in_hand import CutsInHand, cut_taken, dial_too_coarse, measured, next_cut
@@ -21,11 +21,9 @@ from assistant.query_alongside import (
     DialZero,
     GoToStep,
     ItMeasures,
-    NowTrue,
     SequenceWord,
 )
 from assistant.query_following import Why
-from assistant.query_levers import GearsMounted, LeversDone
 from assistant.units import magnitude_in, quantity
 
 LIGHTER = Fraction(3, 4)
@@ -33,7 +31,7 @@ LIGHTER = Fraction(3, 4)
 
 
 @dataclass(frozen=True)
-class CutsToSize:
+class CutsToSize(SetUpFirst):
     """Turning, boring or facing at one of its steps."""
 
     hand: CutsInHand
@@ -85,22 +83,28 @@ class CutsToSize:
         """True where `query` is said to this work."""
         if isinstance(query, ItMeasures):
             return self.phase != "setting"
-        if isinstance(query, LeversDone | GearsMounted):
-            return self.phase == "setting" or isinstance(query, LeversDone)
-        return isinstance(query, SequenceWord | NowTrue | GoToStep | AtReading | DialZero | Why)
+        return super().takes(query)
+
+    @property
+    def in_work(self) -> bool:
+        """True while cuts are taken."""
+        return self.phase == "cutting"
+
+    def with_up(self, up: SettingUp) -> CutsToSize:
+        """The same with the settings as in `up`."""
+        cutting = up.made and self.phase == "setting"
+        return replace(self, up=up, phase="cutting" if cutting else self.phase)
 
     def after(self, query: Query, situation: Situation) -> Going:
         """The next state, and what is told where it is not the present step."""
+        of_setting = self.of_setting(query, situation)
+        if of_setting is not None:
+            return of_setting
         match query:
-            case NowTrue():
-                stopped = self.up.stopped or query.need in ("spindle-stopped", "isolated")
-                return Going(replace(self, up=replace(self.up, stopped=stopped)))
             case ItMeasures():
                 return self._measured(query, situation)
             case DialZero():
                 return self._zeroed(query)
-            case LeversDone() | GearsMounted():
-                return self._levers_done(situation)
             case GoToStep():
                 return Going(self._gone_to(query))
             case Why():
@@ -118,7 +122,7 @@ class CutsToSize:
             case "next":
                 return self._next(situation)
             case "skip" if self.phase == "setting":
-                return Going(self._set(self.up.advanced()))
+                return Going(self.with_up(self.up.advanced()))
             case "skip" if self.phase == "measuring" and not self.hand.must_measure:
                 return Going(replace(self, phase="cutting"))
             case "again" | "where" | "left":
@@ -134,30 +138,21 @@ class CutsToSize:
         return Going(self, only_while(f"'{word}' does not fit here: say next, or where am I"))
 
     def _next(self, situation: Situation) -> Going:
-        away = self.up.astray(situation)
-        if away and self.phase == "cutting":
-            up = self.up.back_in_place(away, situation.lathe)
-            if up is not None:
-                return Going(replace(self, up=up))
-            # 'next' says that they are back.
-            return Going(replace(self, up=self.up.levers_back()), levers=away)
+        first = self.before_next(situation)
+        if first is not None:
+            return first
         if self.phase == "setting":
-            if self.up.waits_for_stop:
-                return Going(self)
-            return self.up.confirmed(Going(self._set(self.up.advanced())))
+            return self.up.confirmed(Going(self.advanced()))
         if self.phase == "measuring":
             return Going(self, only_while("measure first: say I measure, and the size"))
         if self.phase == "done" or next_cut(self.hand) is None:
             return Going(None, Answer("procedure-done", texts={"title": self.title}))
         return Going(self.advanced())
 
-    def _set(self, up: SettingUp) -> CutsToSize:
-        return replace(self, up=up, phase="cutting" if up.made else "setting")
-
     def advanced(self) -> CutsToSize:
         """The state one step further, whatever that step was."""
         if self.phase == "setting":
-            return self._set(self.up.advanced())
+            return self.with_up(self.up.advanced())
         if self.phase == "cutting":
             cut = next_cut(self.hand)
             if cut is None:
@@ -223,20 +218,3 @@ class CutsToSize:
                 self, phase="cutting" if query.landmark == "passes" else "measuring", up=made
             )
         return replace(self, phase="setting", up=self.up.gone_to(query.step, query.landmark))
-
-    def _levers_done(self, situation: Situation) -> Going:
-        if self.phase != "setting":
-            ahead = replace(self, up=self.up.levers_back())
-            return Going(ahead, levers=self.up.astray(situation))
-        ahead = self._set(self.up.past_levers())
-        gears = "gears" in self.up.settings
-        return Going(ahead, levers=dict(self.up.target), mounted=self.up.train, gears_on=gears)
-
-    def standing(self) -> CutsToSize:
-        """The same place; whether the spindle stands still is asked anew."""
-        return replace(self, up=replace(self.up, stopped=False))
-
-    def again(self, present: Sequence) -> CutsToSize:
-        """This earlier state, gone back to from `present`."""
-        assert isinstance(present, CutsToSize)
-        return replace(self, up=replace(self.up, stopped=present.up.stopped))

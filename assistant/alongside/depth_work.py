@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.alongside.cut_begin import in_one_system, unit_system
-from assistant.alongside.sequence import Going, Sequence, only_while
+from assistant.alongside.sequence import Going, only_while
 from assistant.alongside.setting_up import (
     SettingUp,
+    SetUpFirst,
     gears_step,
     lever_step,
     planned,
-    stop_first,
 )
 from assistant.alongside.thread_steps import dial_said
 from assistant.answer import Answer, Ask, Ladder, Phrase, Place, Value
@@ -26,16 +26,12 @@ from assistant.core.infeed import DialReading
 from assistant.core.levers import Setting
 from assistant.query import Query, SpindleSpeedFor
 from assistant.query_alongside import (
-    AtReading,
-    DialZero,
     GoToStep,
-    NowTrue,
     SequenceWord,
     StartDrilling,
     StartParting,
 )
 from assistant.query_following import Why
-from assistant.query_levers import GearsMounted, LeversDone
 from assistant.units import magnitude_in, quantity
 
 BLADE = Fraction(3)
@@ -54,7 +50,7 @@ class Stop:
 
 
 @dataclass(frozen=True)
-class DepthWork:
+class DepthWork(SetUpFirst):
     """Parting or drilling at one of its steps."""
 
     work: str
@@ -90,12 +86,10 @@ class DepthWork:
 
     def told(self, situation: Situation) -> Answer:
         """The present step, or what must be so before it is given."""
-        away = self.up.astray(situation)
-        if away and self.phase == "cutting":
-            step = self.up.away_step(away, self.title, situation.lathe)
-        elif self.phase == "setting" and self.up.waits_for_stop:
-            step = stop_first()
-        elif self.phase == "setting":
+        step = self.before_step(situation)
+        if step is not None:
+            return replace(step, place=self._place())
+        if self.phase == "setting":
             step = self._setting(situation)
         elif self.phase == "cutting":
             step = self._stop()
@@ -163,27 +157,21 @@ class DepthWork:
             ladder=Ladder(readings, tuple(each.depth for each in self.stops), self.at, slide),
         )
 
-    def takes(self, query: Query) -> bool:
-        """True where `query` is said to this work."""
-        if isinstance(query, LeversDone | GearsMounted):
-            return self.phase == "setting" or isinstance(query, LeversDone)
-        return isinstance(query, SequenceWord | NowTrue | GoToStep | AtReading | DialZero | Why)
+    @property
+    def in_work(self) -> bool:
+        """True while the tool goes in."""
+        return self.phase == "cutting"
+
+    def with_up(self, up: SettingUp) -> DepthWork:
+        """The same with the settings as in `up`."""
+        return replace(self, up=up)
 
     def after(self, query: Query, situation: Situation) -> Going:
         """The next state, and what is told where it is not the present step."""
+        of_setting = self.of_setting(query, situation)
+        if of_setting is not None:
+            return of_setting
         match query:
-            case NowTrue():
-                stopped = self.up.stopped or query.need in ("spindle-stopped", "isolated")
-                return Going(replace(self, up=replace(self.up, stopped=stopped)))
-            case LeversDone() | GearsMounted():
-                if self.phase != "setting":
-                    ahead = replace(self, up=self.up.levers_back())
-                    return Going(ahead, levers=self.up.astray(situation))
-                gears = "gears" in self.up.settings
-                ahead = replace(self, up=self.up.past_levers())
-                return Going(
-                    ahead, levers=dict(self.up.target), mounted=self.up.train, gears_on=gears
-                )
             case GoToStep():
                 if query.landmark == "passes":
                     made = replace(self.up, at=len(self.up.settings), stopped=False)
@@ -198,14 +186,9 @@ class DepthWork:
     def _word(self, word: str, situation: Situation) -> Going:
         match word:
             case "next":
-                away = self.up.astray(situation)
-                if away and self.phase == "cutting":
-                    up = self.up.back_in_place(away, situation.lathe)
-                    if up is not None:
-                        return Going(replace(self, up=up))
-                    return Going(replace(self, up=self.up.levers_back()), levers=away)
-                if self.phase == "setting" and self.up.waits_for_stop:
-                    return Going(self)
+                first = self.before_next(situation)
+                if first is not None:
+                    return first
                 if self.phase == "done":
                     return Going(None, Answer("procedure-done", texts={"title": self.title}))
                 return self.up.confirmed(Going(self.advanced()))
@@ -222,15 +205,6 @@ class DepthWork:
         if self.phase == "setting":
             return replace(self, up=self.up.advanced())
         return replace(self, at=min(self.at + 1, len(self.stops)))
-
-    def standing(self) -> DepthWork:
-        """The same place; whether the spindle stands still is asked anew."""
-        return replace(self, up=replace(self.up, stopped=False))
-
-    def again(self, present: Sequence) -> DepthWork:
-        """This earlier state, gone back to from `present`."""
-        assert isinstance(present, DepthWork)
-        return replace(self, up=replace(self.up, stopped=present.up.stopped))
 
 
 def _units(query: StartParting | StartDrilling, situation: Situation) -> str:

@@ -63,6 +63,7 @@ class Guided:
             ),
             "levers": levers_of(step, situation.lathe),
             "title": procedure.title,
+            "asks": step.asks or "",
         }
         cautions = (Phrase("said-text", {"text": step.caution}),) if step.caution else ()
         return Answer(

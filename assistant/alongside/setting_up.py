@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from collections.abc import Sequence as Several
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import Self
 
-from assistant.alongside.sequence import Going
+from assistant.alongside.sequence import Going, Sequence
 from assistant.answer import Answer, Phrase, Value
 from assistant.answering.levers import gears_needed, lever_words, mount_text, plan_for
 from assistant.answering.situation import Situation
 from assistant.answering.steps import CAUTIONS
 from assistant.core.levers import GearTrain, Move, Setting, WhenToShift
 from assistant.errors import NoSuchSize
+from assistant.query import Query
+from assistant.query_alongside import AtReading, DialZero, GoToStep, NowTrue, SequenceWord
+from assistant.query_following import Why
+from assistant.query_levers import GearsMounted, LeversDone
 from profiles.lathe import Lathe
 
 STANDING = frozenset({WhenToShift.STOPPED, WhenToShift.BY_HAND})
@@ -26,6 +32,7 @@ PARTS = {
     "touching off": ("touch",),
 }
 """Parts that may be gone to by name, and their settings."""
+SAID_TO_WORK = (SequenceWord, NowTrue, GoToStep, AtReading, DialZero, Why, LeversDone)
 ORDER = (WhenToShift.STOPPED, WhenToShift.BY_HAND, WhenToShift.SLOW, WhenToShift.ANY)
 
 
@@ -143,14 +150,84 @@ class SettingUp:
         return Phrase(f"short-{self.name}")
 
 
+class SetUpFirst:
+    """What sequences that begin with settings have in common: frozen dataclasses with `up` and `phase`."""
+
+    up: SettingUp
+
+    @property
+    def in_work(self) -> bool:
+        """True while something is cut, for which the levers must stand right."""
+        raise NotImplementedError
+
+    def with_up(self, up: SettingUp) -> Self:
+        """The same with the settings as in `up`; once all are made the work goes on to the cutting."""
+        raise NotImplementedError
+
+    def takes(self, query: Query) -> bool:
+        """True where `query` is said to this work."""
+        if isinstance(query, GearsMounted):
+            return not self.up.made
+        return isinstance(query, SAID_TO_WORK)
+
+    def of_setting(self, query: Query, situation: Situation) -> Going | None:
+        """What comes of a standstill or of levers that are told; None for any other query."""
+        match query:
+            case NowTrue():
+                stopped = self.up.stopped or query.need in ("spindle-stopped", "isolated")
+                return Going(self.with_up(replace(self.up, stopped=stopped)))  # type: ignore[arg-type]
+            case LeversDone() | GearsMounted() if self.up.made:
+                back = self.with_up(self.up.levers_back())
+                return Going(back, levers=self.up.astray(situation))  # type: ignore[arg-type]
+            case LeversDone() | GearsMounted():
+                return Going(
+                    self.with_up(self.up.past_levers()),  # type: ignore[arg-type]
+                    levers=dict(self.up.target),
+                    mounted=self.up.train,
+                    gears_on="gears" in self.up.settings,
+                )
+        return None
+
+    def before_next(self, situation: Situation) -> Going | None:
+        """What 'next' means where levers went astray or a standstill is awaited; None where it goes on."""
+        away = self.up.astray(situation)
+        if away and self.in_work:
+            up = self.up.back_in_place(away, situation.lathe)
+            if up is not None:
+                return Going(self.with_up(up))  # type: ignore[arg-type]
+            # 'next' says that they are back.
+            return Going(self.with_up(self.up.levers_back()), levers=away)  # type: ignore[arg-type]
+        if not self.up.made and self.up.waits_for_stop:
+            return Going(self)  # type: ignore[arg-type]
+        return None
+
+    def before_step(self, situation: Situation) -> Answer | None:
+        """What must be so before the present step is told; None where it may be."""
+        away = self.up.astray(situation)
+        if away and self.in_work:
+            return self.up.away_step(away, self.title, situation.lathe)  # type: ignore[attr-defined]
+        if not self.up.made and self.up.waits_for_stop:
+            return stop_first()
+        return None
+
+    def standing(self) -> Self:
+        """The same place; whether the spindle stands still is asked anew."""
+        return self.with_up(replace(self.up, stopped=False))
+
+    def again(self, present: Sequence) -> Self:
+        """This earlier state, gone back to from `present`."""
+        assert isinstance(present, SetUpFirst)
+        return self.with_up(replace(self.up, stopped=present.up.stopped))
+
+
 def _standing(levers: Mapping[str, str], lathe: Lathe) -> bool:
     """True where one of them may be moved at a standstill only."""
     return any(lever.when in STANDING for lever in lathe.levers if lever.name in levers)
 
 
 def planned(
-    groups: Sequence[Sequence[Setting]],
-    own: Sequence[str],
+    groups: Several[Several[Setting]],
+    own: Several[str],
     situation: Situation,
     idler: int | None = None,
     speed: Fraction | None = None,

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.alongside import thread_steps
-from assistant.alongside.sequence import Going, Sequence, only_while
-from assistant.alongside.setting_up import SettingUp
+from assistant.alongside.sequence import Going, only_while
+from assistant.alongside.setting_up import SettingUp, SetUpFirst
 from assistant.answer import Answer
 from assistant.answering.infeed import compound_of
 from assistant.answering.situation import Situation
@@ -19,15 +19,14 @@ from assistant.core.thread_cycle import Infeed, ThreadJob
 from assistant.core.threads.thread import Thread
 from assistant.errors import OutOfRange
 from assistant.query import Query, ThreadNamed
-from assistant.query_alongside import AtReading, DialZero, GoToStep, NowTrue, SequenceWord
+from assistant.query_alongside import AtReading, DialZero, GoToStep, SequenceWord
 from assistant.query_following import Why
-from assistant.query_levers import GearsMounted, LeversDone
 from assistant.query_threading import MeasuredOverWires
 from profiles.lathe import Lathe
 
 
 @dataclass(frozen=True)
-class ThreadCycle:
+class ThreadCycle(SetUpFirst):
     """A thread at one of its steps."""
 
     named: ThreadNamed
@@ -94,24 +93,30 @@ class ThreadCycle:
         """True where `query` is said to this thread."""
         if isinstance(query, MeasuredOverWires):
             return self.phase != "setting" and query.thread in (None, self.named)
-        if isinstance(query, LeversDone | GearsMounted):
-            return self.phase == "setting" or isinstance(query, LeversDone)
-        return isinstance(query, SequenceWord | NowTrue | GoToStep | AtReading | DialZero | Why)
+        return super().takes(query)
+
+    @property
+    def in_work(self) -> bool:
+        """True while passes are cut, or the next start is set."""
+        return self.phase in ("cutting", "starting")
+
+    def with_up(self, up: SettingUp) -> ThreadCycle:
+        """The same with the settings as in `up`."""
+        cutting = up.made and self.phase == "setting"
+        return replace(self, up=up, phase="cutting" if cutting else self.phase)
 
     def after(self, query: Query, situation: Situation) -> Going:
         """The next state, and what is told where it is not the present step."""
+        of_setting = self.of_setting(query, situation)
+        if of_setting is not None:
+            return of_setting
         match query:
-            case NowTrue():
-                stopped = self.up.stopped or query.need in ("spindle-stopped", "isolated")
-                return Going(replace(self, up=replace(self.up, stopped=stopped)))
             case GoToStep():
                 return Going(self._gone_to(query))
             case DialZero():
                 return self._zeroed(query, situation.lathe)
             case AtReading():
                 return Going(self._at_reading(query, situation.lathe))
-            case LeversDone() | GearsMounted():
-                return self._levers_done(situation)
             case MeasuredOverWires():
                 return thread_steps.measured(self, query, situation)
             case Why():
@@ -142,15 +147,9 @@ class ThreadCycle:
         return Going(self, only_while(f"'{word}' is for the passes: say next, or where am I"))
 
     def _next(self, situation: Situation) -> Going:
-        away = self.up.astray(situation)
-        if away and self.phase in ("cutting", "starting"):
-            up = self.up.back_in_place(away, situation.lathe)
-            if up is not None:
-                return Going(replace(self, up=up))
-            # 'next' says that they are back.
-            return Going(replace(self, up=self.up.levers_back()), levers=away)
-        if self.phase == "setting" and self.up.waits_for_stop:
-            return Going(self)
+        first = self.before_next(situation)
+        if first is not None:
+            return first
         if self.phase == "done":
             return Going(None, Answer("procedure-done", texts={"title": self.title}))
         return self.up.confirmed(Going(self.advanced()))
@@ -159,8 +158,7 @@ class ThreadCycle:
         """The state one step further, whatever that step was."""
         match self.phase:
             case "setting":
-                up = self.up.advanced()
-                return replace(self, up=up, phase="cutting" if up.made else "setting")
+                return self.with_up(self.up.advanced())
             case "cutting":
                 passes = pass_plan.taken(self.passes)
                 if not passes.finished:
@@ -224,22 +222,3 @@ class ThreadCycle:
         """One division more than the plan: the gauge does not go yet."""
         more = dial_walk.depth_at(1, self.angle, self.slide(lathe)[1])
         return replace(self, passes=pass_plan.deepen(self.passes, more), phase="cutting")
-
-    def _levers_done(self, situation: Situation) -> Going:
-        """All levers, and gears, as told."""
-        if self.phase != "setting":
-            ahead = replace(self, up=self.up.levers_back())
-            return Going(ahead, levers=self.up.astray(situation))
-        up = self.up.past_levers()
-        ahead = replace(self, up=up, phase="cutting" if up.made else "setting")
-        gears = "gears" in self.up.settings
-        return Going(ahead, levers=dict(self.up.target), mounted=self.up.train, gears_on=gears)
-
-    def standing(self) -> ThreadCycle:
-        """The same place; whether the spindle stands still is asked anew."""
-        return replace(self, up=replace(self.up, stopped=False))
-
-    def again(self, present: Sequence) -> ThreadCycle:
-        """This earlier state, gone back to from `present`."""
-        assert isinstance(present, ThreadCycle)
-        return replace(self, up=replace(self.up, stopped=present.up.stopped))

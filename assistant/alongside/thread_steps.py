@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from assistant.alongside.sequence import Going
-from assistant.alongside.setting_up import gears_step, lever_step, stop_first
+from assistant.alongside.setting_up import gears_step, lever_step
 from assistant.answer import Answer, Ask, Engage, Ladder, Phrase, Place, Refusal, Value
 from assistant.answering import answer_to
 from assistant.answering.engage import closings_for, engage_for, in_hand, rule_key
@@ -29,13 +29,7 @@ if TYPE_CHECKING:
 
 def told(cycle: ThreadCycle, situation: Situation) -> Answer:
     """The present step, or what must be so before it is given."""
-    away = cycle.up.astray(situation)
-    if away and cycle.phase in ("cutting", "starting"):
-        step = cycle.up.away_step(away, cycle.title, situation.lathe)
-    elif cycle.phase == "setting" and cycle.up.waits_for_stop:
-        step = stop_first()
-    else:
-        step = _step(cycle, situation)
+    step = cycle.before_step(situation) or _step(cycle, situation)
     return replace(step, place=_place(cycle, situation))
 
 

@@ -68,9 +68,10 @@ def _in_its_units(query: FollowUp, former: Quantity, was_bare: bool) -> Quantity
 
 
 def _size_field(last: Query) -> str | None:
-    """The first size of a question: fields stand in the order in which their questions turn on them."""
+    """The first length of a question: fields stand in the order in which their questions turn on them."""
     for each in fields(last):
-        if hasattr(getattr(last, each.name), "magnitude"):
+        value = getattr(last, each.name)
+        if hasattr(value, "magnitude") and value.check("[length]"):
             return each.name
     return None
 
