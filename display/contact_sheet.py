@@ -8,12 +8,13 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
 from assistant.answer import Answer, Engage, Line, Shown
 from assistant.core.levers import Move, WhenToShift
+from display.contact_examples import DIAL as _DIAL
+from display.contact_examples import HERON, PICTURED, VIEWS
 from display.content import Content, of_fault, of_outcome, of_welcome
 from display.theme import SCHEMES
 
@@ -39,11 +40,6 @@ STANDS: Final = (
 )
 """A panel at the machine, two screens on the wall, and one standing upright."""
 
-HERON: Final = "Heron"
-_DIAL: Final = tuple(
-    (str(mark // 2 + 1) if mark % 2 == 0 else "", Fraction(mark, 8), mark % 2 == 0)
-    for mark in range(8)
-)
 _HALF_DIAL: Final = tuple((label, position, label in ("1", "3")) for label, position, _ in _DIAL)
 MOVES: Final = (
     Move("Range", "low", WhenToShift.STOPPED, "high"),
@@ -139,6 +135,8 @@ CONTENTS: Final[dict[str, Content]] = {
         ]
     ),
     "fault": of_fault("The microphone does not answer.", "Plug it in again, then wait."),
+    **PICTURED,
+    **VIEWS,
 }
 """One of each view, with texts as long as they come."""
 
@@ -149,6 +147,8 @@ EARS: Final = {
     "question": "listening",
     "refused": "muted",
     "fault": "no microphone",
+    "sleep": "asleep",
+    "muted": "muted",
 }
 """What the ear does on a picture; listening where nothing is said."""
 

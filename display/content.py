@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
-from assistant.answer import Answer, Shown
-from display.dial import Mark
+from assistant.answer import Answer, Shown, ShownPlace
+from display.illustration import pictures_of
 from display.levers import Step, steps
+from display.picture import Picture
 from display.table import Row
+from display.words import section, word
 
-KICKERS: Final = {
-    "ask": "Question",
-    "refused": "No answer",
-    "not-understood": "Not understood",
-    "fault": "Fault",
-    "alarm": "Emergency",
-}
+KICKERS: Final = section("kickers")
 """Kind of message -> the word above it; an answer needs none."""
+HINTS: Final = 3
+"""Phrases shown at a time."""
 
 
 @dataclass(frozen=True)
@@ -26,24 +24,42 @@ class Content:
     """Everything that one outcome brings to the screen."""
 
     kind: str
-    """'answered', one of KICKERS, or 'welcome'."""
+    """'answered', one of KICKERS, 'welcome', 'hints' or 'sleep'."""
     headline: str
     rows: tuple[Row, ...] = ()
     cautions: tuple[str, ...] = ()
     heard: str = ""
     place: str = ""
     """Lathe and units."""
-    marks: tuple[Mark, ...] = ()
+    pictures: tuple[Picture, ...] = ()
     levers: tuple[Step, ...] = ()
+    step: ShownPlace | None = None
+    """Where in a sequence it stands: the headline is then the action, and its caution stands above it."""
     signed: bool = True
     """False where there is no room for the sign and the word above a message."""
+    brief: bool = False
+    """True where there is no room for the name of a sequence."""
     flagged: bool = False
     """True where the caution stands on an earlier page and only its sign is repeated."""
 
     @property
     def message(self) -> bool:
         """True for a sentence, which may take several lines; False for an answer's one figure."""
-        return self.kind != "answered"
+        return self.kind != "answered" or self.step is not None
+
+    @property
+    def following(self) -> str:
+        """The step after this one in words; '' where there is none."""
+        following = self.step.following if self.step is not None else ""
+        return word("steps", "following", step=following) if following else ""
+
+    def ways(self) -> tuple[Content, ...]:
+        """The same with less and less of what may be left out, which is tried in this order."""
+        if self.step is not None:
+            brief = replace(self, brief=True)
+            alone = replace(brief, step=replace(self.step, following=""))
+            return (self, brief, alone, replace(alone, signed=False))
+        return (self, replace(self, signed=False)) if self.message else (self,)
 
 
 def of_outcome(shown: Shown, answer: Answer | None) -> Content:
@@ -52,13 +68,10 @@ def of_outcome(shown: Shown, answer: Answer | None) -> Content:
     >>> of_outcome(Shown("answered", "speed", "380 rpm", lathe="Heron"), None).place
     'Heron · mm'
     """
-    engage = answer.engage if answer is not None else None
-    marks = engage.all_marks if engage is not None and not engage.keep_closed else ()
-    if not any(safe for _, _, safe in marks):
-        marks = ()
+    assumed = Row(word("rows", "assumed"), "; ".join(shown.assumed), strong=False)
     rows = (
         *(Row(row.label, row.text, strong=row.label != "") for row in shown.rows),
-        *((Row("Assumed", "; ".join(shown.assumed), strong=False),) if shown.assumed else ()),
+        *((assumed,) if shown.assumed else ()),
     )
     cautions = shown.cautions
     if shown.status == "alarm":
@@ -71,8 +84,9 @@ def of_outcome(shown: Shown, answer: Answer | None) -> Content:
         cautions=cautions,
         heard=shown.heard,
         place="" if shown.status == "alarm" else _place(shown),
-        marks=marks,
-        levers=steps(answer) if answer is not None else (),
+        pictures=pictures_of(answer, shown.units, shown.place is None) if answer else (),
+        levers=steps(answer) if answer else (),
+        step=shown.place,
     )
 
 
@@ -93,3 +107,25 @@ def of_welcome(lines: Sequence[str]) -> Content:
     """
     first, *rest = lines
     return Content("welcome", first, tuple(Row("", line, strong=False) for line in rest))
+
+
+def of_hints(phrases: Sequence[str], place: str) -> Content:
+    """A few things that can be said now.
+
+    >>> of_hints(["feed point one five"], "heron").rows[0].text
+    '“feed point one five”'
+    """
+    rows = tuple(Row("", f"“{phrase}”", strong=False) for phrase in phrases[:HINTS])
+    return Content("hints", "", rows, place=place)
+
+
+def of_sleep(clock: str, last: str, heard: str, place: str) -> Content:
+    """The time, and the answer that was given last, for a screen that nobody asks.
+
+    >>> of_sleep("14:05", "380 rpm", "", "heron").rows[0].text
+    '380 rpm'
+    """
+    rows = [Row(word("rows", "last"), last)] if last else []
+    return Content(
+        "sleep", clock, (*rows, *((Row("", heard, False),) if heard else ())), place=place
+    )

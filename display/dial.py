@@ -10,7 +10,9 @@ from functools import lru_cache
 from typing import Final
 
 from display.page import MARKS, Draft, Shape
+from display.picture import Fonts, sizes
 from display.typesetting import Block, Measure
+from display.words import word
 
 Mark = tuple[str, Fraction, bool]
 """Label ('' for a plain line), position in turns, safe or not."""
@@ -86,13 +88,10 @@ def fitting_font(
     """The largest font from smallest to largest at which the dial fits a `square`; None if none does."""
     if not marks or len(marks) > MARKS:
         return None
-    smallest, largest = fonts
-    font = math.floor(largest)
-    while font >= smallest:
+    for font in sizes(fonts):
         if side(marks, font, measure) <= square:
-            return float(font)
-        font -= max(1, font // 40)
-    return smallest if side(marks, smallest, measure) <= square else None
+            return font
+    return None
 
 
 def picture(
@@ -132,3 +131,29 @@ def _draw_mark(
         word = Block((place.label,), font, place.safe, measure(place.label, font, place.safe))
         look = ("on_accent", "accent") if place.safe else ("quiet", "ground")
         draft.centre("mark", word, x, y, colour=look[0], behind=look[1])
+
+
+@dataclass(frozen=True)
+class Dial:
+    """The picture of a thread dial among the other pictures."""
+
+    marks: tuple[Mark, ...]
+
+    wide = False
+    weight = 1.0
+    widest = 1.0
+
+    @property
+    def note(self) -> str:
+        """What the lit marks mean."""
+        return word("pictures", "on_the_dial")
+
+    def fitted(self, width: float, height: float, fonts: Fonts, measure: Measure) -> Draft | None:
+        """The dial in the middle of width x height px; None where it could not be read there."""
+        square = min(width, height)
+        found = picture(self.marks, square, fonts, measure)
+        if found is None:
+            return None
+        draft = Draft()
+        draft.add(found, (width - square) / 2, (height - square) / 2)
+        return draft

@@ -9,6 +9,7 @@ from display.page import Draft, Rect, Shape, Sheet
 from display.signs import EAR_COLOURS, ear_sign
 from display.typesetting import Block, balanced, line_height, wrapped
 from display.view import EAR_STATES
+from display.words import word
 
 PLATE: Final = 1.3
 """Height of a line with the plate of the ear, over the line height of its words."""
@@ -92,7 +93,7 @@ def _status(sheet: Sheet, told: Told, place: str) -> list[_Piece]:
     """The ear, the page and the place as pieces, the ear first."""
     font = sheet.font
     pieces = []
-    for role, text in (("ear", told.ear), ("page", told.page), ("place", place)):
+    for role, text in (("ear", word("ear", told.ear)), ("page", told.page), ("place", place)):
         if text:
             bold = role != "place"
             block = Block((text,), font, bold, sheet.measure(text, font, bold))
@@ -103,8 +104,9 @@ def _status(sheet: Sheet, told: Told, place: str) -> list[_Piece]:
 
 def _ear_width(sheet: Sheet, ear: str) -> float:
     """Width of the plate: the same for all usual states, so that nothing jumps when they change."""
-    words = EAR_STATES[:-1] if ear in EAR_STATES[:-1] else (ear,)
-    return max(sheet.measure(word, sheet.font, True) for word in words) + 2.3 * sheet.font
+    states = EAR_STATES[:-1] if ear in EAR_STATES[:-1] else (ear,)
+    widths = [sheet.measure(word("ear", state), sheet.font, True) for state in states]
+    return max(widths) + 2.3 * sheet.font
 
 
 def _total(pieces: list[_Piece], font: float) -> float:

@@ -10,10 +10,12 @@ from display import levers
 from display.column import gap
 from display.content import Content
 from display.foot import Foot, Told, set_foot
-from display.one_page import one_page
+from display.one_page import one_page, pages_and_lacking
 from display.page import Draft, Page, Rect, Sheet
+from display.steps import LARGE, step_pages
 from display.turning import sentence_pages, turned_pages
 from display.view import EAR_STATES
+from display.words import word
 
 LINES_A_HEARD_LINE: Final = 6
 """Of so many lines on the screen one may go to what was heard."""
@@ -57,7 +59,8 @@ def compose(content: Content, sheet: Sheet, ear: str) -> tuple[Page, ...]:
         draft = Draft()
         draft.add(body)
         draft.add(foot.draft, sheet.margin, sheet.height - sheet.margin - foot.height)
-        pages.append(Page(tuple(draft.words), tuple(draft.shapes), content.kind == "alarm"))
+        words, shapes = tuple(draft.words), tuple(draft.shapes)
+        pages.append(Page(words, shapes, content.kind == "alarm", content.kind == "sleep"))
     return tuple(pages)
 
 
@@ -68,13 +71,14 @@ def _bodies(content: Content, sheet: Sheet, ear: str) -> Bodies:
     full = FootPlan(max(2, sheet.legibility.lines // LINES_A_HEARD_LINE), True)
     foot = _foot(content, sheet, ear, full, 1, 1)
     if not foot.left_out:
-        draft = one_page(content, _body(foot, sheet), sheet)
+        large = LARGE if content.step is not None and content.pictures else 0.0
+        draft = one_page(content, _body(foot, sheet), sheet, large)
         if draft is not None:
             return Bodies(full, (draft,), 1)
     plans = (full, FootPlan(0, True), FootPlan(0, False))
     roomy = [plan for plan in plans if _leaves_room(content, sheet, ear, plan)] or [plans[-1]]
     ways = (_several(content, sheet, ear, plan) for plan in roomy)
-    return min(ways, key=lambda bodies: len(bodies.drafts))
+    return min(ways, key=lambda bodies: pages_and_lacking(content, bodies.drafts))
 
 
 def _several(content: Content, sheet: Sheet, ear: str, plan: FootPlan) -> Bodies:
@@ -83,7 +87,8 @@ def _several(content: Content, sheet: Sheet, ear: str, plan: FootPlan) -> Bodies
         first = _foot(content, sheet, ear, plan, 1, widest)
         later = _foot(content, sheet, ear, plan, widest, widest)
         rects = (_body(first, sheet), _body(later, sheet))
-        drafts = turned_pages(content, *rects, sheet)
+        several = turned_pages if content.step is None else step_pages
+        drafts = several(content, *rects, sheet)
         with_heard = len(drafts)
         if first.left_out:
             drafts += sentence_pages(first.left_out, False, rects[1], sheet)
@@ -95,7 +100,7 @@ def _several(content: Content, sheet: Sheet, ear: str, plan: FootPlan) -> Bodies
 def _foot(
     content: Content, sheet: Sheet, ear: str, plan: FootPlan, number: int, count: int
 ) -> Foot:
-    page = f"{number} of {count}" if count > 1 else ""
+    page = word("foot", "page", number=number, count=count) if count > 1 else ""
     told = Told(ear, content.heard, content.place, page)
     return set_foot(sheet, told, plan.heard_lines if number == 1 else 0, plan.with_place)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 from assistant.errors import DeviceError, OutOfRange
@@ -57,7 +58,7 @@ class Legibility:
     pixels: int
     """Rows of pixels in that height."""
 
-    @property
+    @cached_property
     def font_size(self) -> float:
         """The smallest font size, px; everything on the screen has at least this.
 
@@ -66,7 +67,7 @@ class Legibility:
         """
         return capital_height(self.distance) / CAPITAL * self.pixels / self.screen_height
 
-    @property
+    @cached_property
     def line_height(self) -> float:
         """Height of one line of the smallest size, px."""
         return self.font_size * LINE
@@ -84,9 +85,13 @@ class Legibility:
         """About how many letters of the smallest size fit in `width` px."""
         return int(width / (self.font_size * LETTER))
 
+    def enough(self, width: int) -> bool:
+        """True if a screen `width` px wide can carry an answer at this distance."""
+        return self.lines >= LEAST_LINES and self.letters(width) >= LEAST_LETTERS
+
     def require_enough(self, width: int) -> None:
         """DeviceError if a screen `width` px wide cannot carry an answer at this distance."""
-        if self.lines >= LEAST_LINES and self.letters(width) >= LEAST_LETTERS:
+        if self.enough(width):
             return
         share = min(
             self.pixels / (LEAST_LINES * self.line_height),

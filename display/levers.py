@@ -11,6 +11,7 @@ from assistant.core.levers import WhenToShift
 from display.page import LEVERS, Draft, Rect, Shape
 from display.table import Row
 from display.typesetting import Block, Measure, line_height
+from display.words import word
 
 PITCH: Final = 1.45
 """Height of a lever's line over the line height of its words."""
@@ -26,19 +27,9 @@ GAP: Final = 0.7
 """Between columns, in font sizes."""
 ARROW: Final = 1.7
 """Width of the arrow between two positions, in font sizes."""
-WHEN_WORDS: Final = {
-    WhenToShift.STOPPED: "spindle stopped",
-    WhenToShift.BY_HAND: "stopped, chuck turned by hand",
-    WhenToShift.SLOW: "running slowly",
-    WhenToShift.ANY: "stopped or running",
-}
+WHEN_WORDS: Final = {when: word("when", when.value) for when in WhenToShift}
 """When a lever may be moved, over the levers that it holds for."""
-SHORT_WHEN: Final = {
-    WhenToShift.STOPPED: "stopped",
-    WhenToShift.BY_HAND: "by hand",
-    WhenToShift.SLOW: "slow",
-    WhenToShift.ANY: "any time",
-}
+SHORT_WHEN: Final = {when: word("short_when", when.value) for when in WhenToShift}
 """The same before each lever; the square before it says that the spindle is stopped."""
 
 

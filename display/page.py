@@ -64,7 +64,8 @@ class Words:
 
     role: str
     """What it is: 'headline', 'label', 'value', 'note', 'caution', 'heard', 'ear', 'place', 'page',
-    'kicker', 'sign', 'lever', 'start', 'to', 'when', 'step' or 'mark'."""
+    'kicker', 'sign', 'sequence', 'following', 'lever', 'start', 'to', 'when', 'step', 'mark' or
+    'figure', a word of any other picture."""
     text: str
     rect: Rect
     """Exactly the box of its lines."""
@@ -100,6 +101,8 @@ class Page:
     shapes: tuple[Shape, ...] = ()
     alarm: bool = False
     """True where the whole page is in the colours of an alarm."""
+    calm: bool = False
+    """True where nothing on the page shall draw the eye."""
 
 
 @dataclass(frozen=True)

@@ -59,9 +59,10 @@ def lay_out(page: Page, size: tuple[int, int], scheme: str) -> Sheet:
     from kivy.base import EventLoop
 
     sheet.size_hint = (None, None)
-    sheet.size = size
-    for _ in range(SETTLING_FRAMES):
-        EventLoop.idle()
+    if tuple(sheet.size) != size:
+        sheet.size = size
+        for _ in range(SETTLING_FRAMES):
+            EventLoop.idle()
     sheet.show(page, SCHEMES[scheme])
     for _ in range(SETTLING_FRAMES):
         EventLoop.idle()

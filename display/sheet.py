@@ -35,6 +35,7 @@ GROUPS: Final = {
     "when": "levers",
     "step": "levers",
     "mark": "marks",
+    "figure": "labels",
 }
 """Role -> group of slots; every other role has one slot of the same name."""
 
@@ -72,7 +73,7 @@ class Sheet(FloatLayout):  # type: ignore[misc]
     def show(self, page: Page, scheme: Scheme) -> None:
         """Show `page` in the colours of `scheme`."""
         self.page = page
-        self.scheme = scheme.in_alarm() if page.alarm else scheme
+        self.scheme = scheme.in_alarm() if page.alarm else scheme.calm() if page.calm else scheme
         self.ground = channels(self.scheme.ground)
         self.ids.figures.draw(page.shapes, self.scheme, self.height)
         by_slot: dict[str, list[parts.Words]] = defaultdict(list)

@@ -109,4 +109,5 @@ def message_sign(kind: str, x: float, y: float, size: float) -> list[Shape]:
     if kind == "ask":
         return [Shape("disc", (x, y, radius), "accent")]
     stroke = 0.1 * size
-    return [Shape("ring", (x, y, radius - stroke / 2), "ink", stroke)]
+    ring = Shape("ring", (x, y, radius - stroke / 2), "ink", stroke)
+    return [ring, Shape("disc", (x, y, 0.45 * radius), "ink")] if kind == "hints" else [ring]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Final
 
 from display.page import Draft, Shape
@@ -38,7 +39,7 @@ class SetRow:
     beside: bool
     """True where label and value share their first line."""
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Height of its lines, px."""
         if self.label is None:
@@ -58,15 +59,24 @@ def row_gap(font: float) -> float:
     return ROW_GAP * line_height(font)
 
 
-def set_rows(rows: Sequence[Row], width: float, font: float, measure: Measure) -> list[SetRow]:
+def set_rows(
+    rows: Sequence[Row], width: float, font: float, measure: Measure
+) -> tuple[SetRow, ...]:
     """`rows` in `width` px: beside each other if that takes no more height than stacked."""
+    return _set_rows(tuple(rows), width, font, measure)
+
+
+@lru_cache(maxsize=1024)
+def _set_rows(
+    rows: tuple[Row, ...], width: float, font: float, measure: Measure
+) -> tuple[SetRow, ...]:
     labels = [row.label for row in rows if row.label]
     column = max((measure(label, font, False) for label in labels), default=0.0)
     indent = column + COLUMN_GAP * font if labels else 0.0
-    stacked = [_set_row(row, width, width, None, font, measure) for row in rows]
+    stacked = tuple(_set_row(row, width, width, None, font, measure) for row in rows)
     if width - indent < LEAST_VALUE_COLUMN * width:
         return stacked
-    beside = [_set_row(row, width, width - indent, indent, font, measure) for row in rows]
+    beside = tuple(_set_row(row, width, width - indent, indent, font, measure) for row in rows)
     if height(beside, font) <= height(stacked, font) and unbroken(rows, beside):
         return beside
     return stacked

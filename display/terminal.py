@@ -11,6 +11,7 @@ from rich.text import Text
 
 from assistant.answer import Answer, Shown
 from display.view import OnKey, known_ear_state
+from display.words import word
 
 STYLES = {
     "heard": "dim",
@@ -23,31 +24,60 @@ STYLES = {
     "note": "",
     "assumed": "dim",
     "foot": "dim",
+    "place": "dim",
+    "following": "dim",
     "fault": "bold red",
 }
 """Role of a line -> how rich draws it; the words alone always carry the meaning."""
+HINTS = 3
+"""Phrases told at the start."""
 
 
-def text_lines(shown: Shown) -> list[tuple[str, str]]:
+def text_lines(shown: Shown, answer: Answer | None = None) -> list[tuple[str, str]]:
     """The lines of `shown` as (role, words), in the order in which they are read.
 
-    The caution stands before the rows, because rows may hold the moves that it concerns.
+    The caution stands before the rows, because rows may hold the moves that it concerns; in a
+    sequence it stands before the headline, which is then what to do.
 
     >>> text_lines(Shown("answered", "speed", "380 rpm", units="mm"))
     [('heard', 'heard: speed'), ('headline', '380 rpm'), ('foot', 'units: mm')]
     """
-    lines: list[tuple[str, str]] = []
-    if shown.heard:
-        lines.append(("heard", f"heard: {shown.heard}"))
     role = {"alarm": "alarm", "ask": "question"}.get(shown.status, "headline")
-    lines.append((role, shown.headline))
-    lines += [("caution", f"caution: {sentence}") for sentence in shown.cautions]
+    headline = [(role, shown.headline)]
+    cautions = [("caution", _said("caution", sentence)) for sentence in shown.cautions]
+    lines = [("heard", _said("heard", shown.heard))] if shown.heard else []
+    if shown.place is not None:
+        place = word("terminal", "place", sequence=shown.place.sequence, count=shown.place.count)
+        lines += [("place", place), *cautions, *headline]
+    else:
+        lines += [*headline, *cautions]
     for row in shown.rows:
         lines.append(("row", f"{row.label}: {row.text}") if row.label else ("note", row.text))
-    lines += [("assumed", f"assumed: {sentence}") for sentence in shown.assumed]
-    place = ", ".join(part for part in (shown.lathe, f"units: {shown.units}") if part)
-    lines.append(("foot", place))
+    lines += _of_pass(answer)
+    lines += [("assumed", _said("assumed", sentence)) for sentence in shown.assumed]
+    if shown.place is not None and shown.place.following:
+        following = word("steps", "following", step=shown.place.following)
+        lines.append(("following", following))
+    where = [shown.lathe, _said("units", shown.units)]
+    lines.append(("foot", ", ".join(part for part in where if part)))
     return lines
+
+
+def _said(key: str, words: str) -> str:
+    return word("terminal", key, words=words)
+
+
+def _of_pass(answer: Answer | None) -> list[tuple[str, str]]:
+    """The present pass of a ladder, as a line; nothing where there is none."""
+    ladder = answer.ladder if answer is not None else None
+    if ladder is None or not ladder.readings:
+        return []
+    count = len(ladder.readings)
+    if ladder.present >= count:
+        return [("note", word("pictures", "all_passes", count=count))]
+    reading = ladder.readings[ladder.present]
+    figures = {"now": ladder.present + 1, "count": count, "reading": reading}
+    return [("note", word("terminal", "pass", slide=ladder.slide, **figures))]
 
 
 class TerminalView:
@@ -59,6 +89,7 @@ class TerminalView:
         self._lock = Lock()
         self._closed = Event()
         self._ear = ""
+        self._suggested = False
         self.on_key: OnKey | None = None
 
     def _print(self, lines: Sequence[tuple[str, str]]) -> None:
@@ -73,21 +104,27 @@ class TerminalView:
 
     def show(self, shown: Shown, answer: Answer | None = None) -> None:
         """Print the outcome and an empty line."""
-        self._print([*text_lines(shown), ("foot", "")])
+        self._print([*text_lines(shown, answer), ("foot", "")])
 
     def set_ear(self, state: str) -> None:
         """Print `state` when it changes."""
         if known_ear_state(state) != self._ear:
             self._ear = state
-            self._print([("foot", f"ear: {state}")])
+            self._print([("foot", _said("ear", word("ear", state)))])
 
     def fault(self, sentence: str, remedy: str) -> None:
         """Print what does not work and what to do about it."""
-        self._print([("fault", f"fault: {sentence}"), ("headline", f"do this: {remedy}")])
+        self._print([("fault", _said("fault", sentence)), ("headline", _said("remedy", remedy))])
 
     def welcome(self, lines: Sequence[str]) -> None:
         """Print the lines to read before the work starts."""
         self._print([*(("headline", line) for line in lines), ("foot", "")])
+
+    def suggest(self, phrases: Sequence[str], place: str = "") -> None:
+        """Print the first few `phrases` on a terminal, once; a pipe is not told what to say."""
+        if not self._suggested and not self._plain:
+            self._suggested = True
+            self._print([("foot", _said("hint", phrase)) for phrase in phrases[:HINTS]])
 
     def run(self) -> None:
         """Wait until closed."""

@@ -51,6 +51,10 @@ class Scheme:
         words = dict.fromkeys(("ink", "quiet", "rule"), self.on_alarm)
         return replace(self, ground=self.alarm, **words)
 
+    def calm(self) -> Scheme:
+        """The same scheme with headline and values no brighter than labels."""
+        return replace(self, ink=self.quiet)
+
 
 DARK: Final = Scheme(
     name="dark",

@@ -11,7 +11,7 @@ from display import levers, table
 from display.band import Band, draw_band, draw_flag, flag_width, set_band
 from display.column import gap, headline_in
 from display.content import Content
-from display.one_page import SCALES, one_page
+from display.one_page import SCALES, one_page, pages_and_lacking
 from display.page import ROWS, Draft, Rect, Sheet
 from display.table import Row, SetRow
 from display.typesetting import Block, largest, line_height, wrapped
@@ -24,8 +24,6 @@ HEAD_SHARE: Final = 0.5
 """Most of the height that the headline takes over turning rows."""
 SENTENCE: Final = 1.7
 """Largest size of a sentence on a page of its own, over the smallest size."""
-ON_THE_DIAL: Final = Row("", "Close the half-nut only on a lit mark", strong=False)
-"""Said beside the dial where the rows stand on another page."""
 
 
 @dataclass(frozen=True)
@@ -61,18 +59,20 @@ class Top:
 
 def turned_pages(content: Content, first: Rect, later: Rect, sheet: Sheet) -> list[Draft]:
     """The pages of `content` in the fewest that can be; `first` and `later` are the room on them."""
-    bare = replace(content, marks=(), levers=())
+    bare = replace(content, pictures=(), levers=())
     pictures = replace(content, rows=())
-    if not content.marks and not content.levers:
+    if not content.pictures and not content.levers:
         return _row_pages(bare, first, later, sheet)
     if not content.rows and not content.cautions:
-        return _picture_pages(pictures, later, sheet)
+        return picture_pages(pictures, later, sheet)
     ways = []
-    most = one_page(replace(content, marks=()), first, sheet) if content.marks else None
-    if most is not None:
-        ways.append([most, *_picture_pages(replace(pictures, levers=()), later, sheet)])
-    ways.append(_row_pages(bare, first, later, sheet) + _picture_pages(pictures, later, sheet))
-    return min(ways, key=len)
+    for kept in reversed(range(len(content.pictures))):
+        most = one_page(replace(content, pictures=content.pictures[:kept]), first, sheet)
+        if most is not None:
+            rest = replace(pictures, levers=(), pictures=content.pictures[kept:])
+            ways.append([most, *picture_pages(rest, later, sheet)])
+    ways.append(_row_pages(bare, first, later, sheet) + picture_pages(pictures, later, sheet))
+    return min(ways, key=lambda drafts: pages_and_lacking(content, drafts))
 
 
 def sentence_pages(text: str, bold: bool, body: Rect, sheet: Sheet) -> list[Draft]:
@@ -91,28 +91,32 @@ def sentence_pages(text: str, bold: bool, body: Rect, sheet: Sheet) -> list[Draf
     return pages
 
 
-def _picture_pages(content: Content, body: Rect, sheet: Sheet) -> list[Draft]:
-    """Levers and dial, on one page if that can be."""
+def picture_pages(content: Content, body: Rect, sheet: Sheet) -> list[Draft]:
+    """Levers and pictures, on one page if that can be."""
     together = _picture_page(content, body, sheet)
     if together is not None:
         return [together]
     pages: list[Draft] = []
     if content.levers:
         pages += _lever_pages(content, body, sheet)
-    if content.marks:
-        page = _picture_page(replace(content, levers=()), body, sheet)
+    bare = replace(content, levers=())
+    shared = _picture_page(bare, body, sheet) if content.pictures and content.levers else None
+    if shared is not None:
+        return [*pages, shared]
+    for picture in content.pictures:
+        page = _picture_page(replace(bare, pictures=(picture,)), body, sheet)
         pages += [page] if page is not None else []
     return pages
 
 
 def _picture_page(content: Content, body: Rect, sheet: Sheet) -> Draft | None:
     """One page with the pictures of `content`, the caution whole or as its sign."""
-    rows = (ON_THE_DIAL,) if content.marks else ()
+    rows = tuple(Row("", each.note, strong=False) for each in content.pictures if each.note)
     shown = replace(content, rows=rows)
-    return one_page(shown, body, sheet) or one_page(_flagged(shown), body, sheet)
+    return one_page(shown, body, sheet) or one_page(flagged(shown), body, sheet)
 
 
-def _flagged(content: Content) -> Content:
+def flagged(content: Content) -> Content:
     """`content` with the sign of the caution in place of its words."""
     return replace(content, cautions=(), flagged=bool(content.cautions) or content.flagged)
 
@@ -120,16 +124,25 @@ def _flagged(content: Content) -> Content:
 def _lever_pages(content: Content, body: Rect, sheet: Sheet) -> list[Draft]:
     """The levers under the headline, in as few pages as can be and then as large as can be."""
     best: list[Draft] = []
-    for head, scale in product(HEADS, SCALES):
-        top = _top(_flagged(content), head, body, sheet)
+    bare = flagged(content)
+
+    def parted(head: float, scale: float) -> tuple[Top, list[levers.Arrangement]]:
+        top = _top(bare, head, body, sheet)
         room = body.height - top.height(sheet)
-        groups = _lever_groups(content.levers, room, float(int(scale * sheet.font)), body, sheet)
+        font = float(int(scale * sheet.font))
+        return top, _lever_groups(content.levers, room, font, body, sheet)
+
+    fewest = len(parted(HEADS[-1], SCALES[-1])[1])
+    for head, scale in product(HEADS, SCALES):
+        top, groups = parted(head, scale)
         if groups and (not best or len(groups) < len(best)):
             best = [_lever_page(top, group, body, sheet) for group in groups]
+            if len(best) <= fewest:
+                return best
     if best:
         return best
     rows = tuple(levers.as_row(step) for step in content.levers)
-    return _row_pages(_flagged(replace(content, rows=rows, levers=())), body, body, sheet)
+    return _row_pages(flagged(replace(content, rows=rows, levers=())), body, body, sheet)
 
 
 def _lever_groups(
@@ -166,7 +179,7 @@ def _row_pages(content: Content, first: Rect, later: Rect, sheet: Sheet) -> list
         return throughout or _as_sentences(content, first, later, sheet)
     opening = _opening(replace(content, rows=()), first, sheet)
     most = _headline_size(opening[-1], sheet)
-    rest = _turned_rows(_flagged(content), later, later, sheet, most)
+    rest = _turned_rows(flagged(content), later, later, sheet, most)
     if throughout is not None and (
         rest is None or _reads_better(throughout, opening + rest, sheet)
     ):
@@ -186,7 +199,7 @@ def _as_sentences(content: Content, first: Rect, later: Rect, sheet: Sheet) -> l
     """Caution, headline and rows each on pages of their own: the last resort on a small screen."""
     pages: list[Draft] = []
     for caution in content.cautions:
-        pages += _caution_pages(caution, first, sheet)
+        pages += caution_pages(caution, first, sheet)
     pages += sentence_pages(content.headline, True, first, sheet)
     rows = _turned_rows(replace(content, headline="", cautions=()), later, later, sheet)
     if rows is None:
@@ -204,13 +217,13 @@ def _opening(content: Content, body: Rect, sheet: Sheet) -> list[Draft]:
         draft = Draft()
         top.draw(draft, body, sheet)
         return [draft]
-    together = _caution_pages("\n".join(content.cautions), body, sheet)
+    together = caution_pages("\n".join(content.cautions), body, sheet)
     if len(together) == 1:
         return together
-    return [page for one in content.cautions for page in _caution_pages(one, body, sheet)]
+    return [page for one in content.cautions for page in caution_pages(one, body, sheet)]
 
 
-def _caution_pages(caution: str, body: Rect, sheet: Sheet) -> list[Draft]:
+def caution_pages(caution: str, body: Rect, sheet: Sheet) -> list[Draft]:
     """A caution alone on the screen, over several pages only if it is longer than one."""
     band = set_band((caution,), body.width, sheet.font, sheet)
     pages: list[Draft] = []
@@ -255,15 +268,22 @@ def _turned_rows(
     """
     best: list[Draft] | None = None
     heads = [most, *(head for head in HEADS if head < most)]
-    for head, scale in product(heads, SCALES):
+
+    def parted(head: float, font: float) -> tuple[Top, list[list[SetRow]] | None]:
         top = _top(content, head, first, sheet)
         if top.headline is not None and top.headline.height > HEAD_SHARE * first.height:
-            continue
+            return top, None
         rooms = [body.height - top.height(sheet) for body in (first, later)]
+        return top, _groups(content.rows, rooms, font, first.width, sheet)
+
+    fewest = len(parted(heads[-1], sheet.font)[1] or ())
+    for head, scale in product(heads, SCALES):
         font = float(int(scale * sheet.font))
-        groups = _groups(content.rows, rooms, font, first.width, sheet)
+        top, groups = parted(head, font)
         if groups is not None and (best is None or len(groups) < len(best)):
             best = _drawn(top, groups, (first, later), font, sheet)
+            if len(groups) <= fewest:
+                break
     return best
 
 

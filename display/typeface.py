@@ -26,14 +26,22 @@ def register() -> None:
 register()
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=256)
+def _label(size: float, bold: bool) -> CoreLabel:
+    """A label to measure with."""
+    label = CoreLabel(font_size=size, font_name=NAME, bold=bold, font_script_name=SCRIPT)
+    label._size = (1, 1)
+    label._render_begin()
+    return label
+
+
+@lru_cache(maxsize=32768)
 def measure(text: str, size: float, bold: bool) -> float:
     """Width of `text` on one line, px."""
     if not text:
         return 0.0
-    label = CoreLabel(font_size=size, font_name=NAME, bold=bold, font_script_name=SCRIPT)
-    # A face spaces letters differently once something was drawn with it: draw first, then measure.
-    label._size = (1, 1)
-    label._render_begin()
+    label = _label(size, bold)
+    # A face spaces letters differently once something was drawn with it, and Kivy opens faces anew
+    # as it likes: draw first, then measure.
     label._render_text("i", 0, 0)
     return float(label.get_extents(text)[0])

@@ -6,12 +6,19 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Final
 
 from display.legibility import LINE
 
 Measure = Callable[[str, float, bool], float]
 """Width in px of one line of text: (text, font size in px, bold)."""
+
+KEPT: Final = 8192
+"""Settings of text that are remembered: the search for the largest size tries the same ones often."""
+
+STEP: Final = 1.05
+"""From one font size to the next larger one."""
 
 GLUE: Final = "\u00a0"
 """A space at which no line is broken."""
@@ -32,12 +39,12 @@ class Block:
     width: float
     """Of the widest line, px."""
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Height of all lines, px."""
         return len(self.lines) * line_height(self.size)
 
-    @property
+    @cached_property
     def text(self) -> str:
         """The lines as one text; the glue is an ordinary space again."""
         return "\n".join(self.lines).replace(GLUE, " ")
@@ -61,6 +68,7 @@ def glued(text: str) -> str:
     return re.sub(rf"(?<=\d) (?=(?:{UNITS})\b)", GLUE, text)
 
 
+@lru_cache(maxsize=KEPT)
 def wrapped(text: str, size: float, bold: bool, width: float, measure: Measure) -> Block:
     """`text` broken at spaces so that no line is wider than `width`; a longer word is broken inside."""
     lines: list[str] = []
@@ -96,6 +104,7 @@ def _pieces(word: str, size: float, bold: bool, width: float, measure: Measure) 
     return [word[:cut], *_pieces(word[cut:], size, bold, width, measure)] if cut else [word]
 
 
+@lru_cache(maxsize=KEPT)
 def phrased(text: str, size: float, bold: bool, width: float, measure: Measure) -> Block:
     """As `wrapped`, but broken after a comma, at a dot or before a bracket if that costs no line."""
     plain = wrapped(text, size, bold, width, measure)
@@ -115,6 +124,7 @@ def whole(block: Block, text: str) -> bool:
     return block.text.split() == text.split()
 
 
+@lru_cache(maxsize=KEPT)
 def balanced(text: str, size: float, bold: bool, width: float, measure: Measure) -> Block:
     """As `wrapped`, in the same number of lines but each about equally long."""
     block = wrapped(text, size, bold, width, measure)
@@ -131,6 +141,24 @@ def balanced(text: str, size: float, bold: bool, width: float, measure: Measure)
     return block
 
 
+@lru_cache(maxsize=64)
+def font_sizes(smallest: float, biggest: float) -> tuple[float, ...]:
+    """Sizes to choose from, whole px, each a little larger than the one before.
+
+    Opening a typeface at yet another size takes longer than all sums: few sizes serve all words.
+
+    >>> font_sizes(20, 24)
+    (20.0, 21.0, 22.0, 23.0, 24.0)
+    """
+    found: list[float] = []
+    size = math.ceil(smallest)
+    while size <= biggest:
+        found.append(float(size))
+        size = max(size + 1, round(size * STEP))
+    return tuple(found) or (float(smallest),)
+
+
+@lru_cache(maxsize=KEPT)
 def largest(
     text: str,
     bold: bool,
@@ -144,16 +172,16 @@ def largest(
 
     None where even the smallest size does not fit in `most_lines` lines.
     """
-    smallest, biggest = sizes
-    least, most = math.ceil(smallest), math.floor(max(smallest, biggest))
+    steps = font_sizes(*sizes)
+    least, most = 0, len(steps) - 1
     best: Block | None = None
     while least <= most:
-        size = (least + most) // 2
-        block = wrapped(text, size, bold, width, measure)
+        middle = (least + most) // 2
+        block = wrapped(text, steps[middle], bold, width, measure)
         if _fits(block, text, width, height, most_lines):
-            best, least = block, size + 1
+            best, least = block, middle + 1
         else:
-            most = size - 1
+            most = middle - 1
     return best
 
 

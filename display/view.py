@@ -40,6 +40,12 @@ class View(Protocol):
     def welcome(self, lines: Sequence[str]) -> None:
         """Show the lines to read before the work starts."""
 
+    def suggest(self, phrases: Sequence[str], place: str = "") -> None:
+        """Keep `phrases`, which can be said now, to be shown when nothing is asked for a while.
+
+        place : lathe and units, as told in the foot
+        """
+
     def run(self) -> None:
         """Show until closed; call it on the main thread."""
 
@@ -76,6 +82,9 @@ class NoView:
         """Nothing to do."""
 
     def welcome(self, lines: Sequence[str]) -> None:
+        """Nothing to do."""
+
+    def suggest(self, phrases: Sequence[str], place: str = "") -> None:
         """Nothing to do."""
 
     def run(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import logging
 import os
 import socket
@@ -13,6 +14,10 @@ from assistant.errors import DeviceError
 
 OWN_WINDOWS = ("win32", "darwin")
 """Systems that always have a desktop; SDL finds it unasked."""
+_M_MMAP_THRESHOLD = -3
+"""glibc, malloc.h."""
+_LARGE = 256 * 1024
+"""Bytes."""
 
 
 class KivyUnavailable(DeviceError):
@@ -48,12 +53,26 @@ def choose_screen() -> None:
     if not found:
         raise KivyUnavailable("there is no screen to open a window on")
     os.environ["SDL_VIDEODRIVER"] = ",".join(found)
+    # A full screen must not give way when something else takes the keyboard.
+    os.environ.setdefault("SDL_VIDEO_MINIMIZE_ON_FOCUS_LOSS", "0")
 
 
 def choose_offscreen() -> None:
     """Let SDL draw into memory only, for pictures of the screen."""
     _quieten()
     os.environ["SDL_VIDEODRIVER"] = "offscreen"
+
+
+def give_memory_back() -> None:
+    """Have large blocks, such as pictures of words, given back to the system as soon as they are free.
+
+    Otherwise the C library keeps and scatters them, and memory grows by a fifth within an hour.
+    """
+    try:
+        ctypes.CDLL(None).mallopt(_M_MMAP_THRESHOLD, _LARGE)
+    except (OSError, AttributeError, TypeError):
+        # Another system or C library, where nothing of the kind is known.
+        return
 
 
 def _quieten() -> None:
@@ -106,3 +125,15 @@ def _console_screen(
 
 def _is_connected(state: Path) -> bool:
     return state.read_text(encoding="ascii", errors="replace").strip() == "connected"
+
+
+def monitors_plugged(states: Path = Path("/sys/class/drm")) -> tuple[str, ...]:
+    """Names of the connectors with a monitor on them, sorted; empty where the system does not tell."""
+    try:
+        found = [
+            state.parent.name for state in states.glob("card*-*/status") if _is_connected(state)
+        ]
+    except OSError:
+        # A connector may go while it is being read.
+        return ()
+    return tuple(sorted(name.partition("-")[2] for name in found))

@@ -17,6 +17,8 @@ PLAIN_TEXT = "profile text"
 SUFFIX = ".yaml"
 NO_LATHES = frozenset({"questions.yaml"})
 """Files of this folder that end like a profile and are none."""
+SHOP_FILE = "shop.yaml"
+"""In the shop's folder: its settings, which are no lathe."""
 BUNDLED = "bundled "
 """Goes before the file's name in messages about a profile that comes with Swarfside."""
 
@@ -69,12 +71,12 @@ def own(folder: Path | None) -> dict[str, Path]:
     if folder is None:
         return {}
     try:
-        found = sorted(path for path in folder.iterdir() if path.suffix == SUFFIX)
+        here = sorted(path for path in folder.iterdir() if path.suffix == SUFFIX)
     except FileNotFoundError:
         return {}
     except OSError as fault:
         raise ProfileError(str(folder), None, f"cannot be read: {fault.strerror}") from fault
-    return {path.stem.lower(): path for path in found}
+    return {path.stem.lower(): path for path in here if path.name != SHOP_FILE}
 
 
 def _bundled_file(name: str) -> str:

@@ -75,6 +75,7 @@ AT_HOME = {
 ELSEWHERE_TOO = {
     ("rich", "assistant/cli.py"),
     ("rich", "assistant/cli_lathes.py"),
+    ("rich", "assistant/cli_hearing.py"),
     ("pydantic", "assistant/alongside/procedures/steps.py"),
     ("pydantic", "assistant/alongside/procedures/load.py"),
 }
@@ -123,11 +124,15 @@ def test_a_library_is_imported_only_in_its_own_room(library: str) -> None:
 
 def test_only_the_commands_import_the_wiring() -> None:
     wiring = {
+        "assistant/cli_hearing.py",
         "assistant/cli_lathes.py",
         "assistant/cli.py",
         "assistant/demo.py",
+        "assistant/learning.py",
         "assistant/live.py",
+        "assistant/live_loop.py",
         "assistant/recognition.py",
+        "assistant/sound_check.py",
     }
     for room in ROOMS:
         for file in files_of(room):

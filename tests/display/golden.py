@@ -11,7 +11,7 @@ from pathlib import Path
 
 from display.contact_sheet import CONTENTS, EARS, STANDS, Stand
 from display.render import pages
-from tests.display.drawn import drawn
+from display.theme import DARK
 
 
 def screens(stand: Stand) -> str:
@@ -22,11 +22,12 @@ def screens(stand: Stand) -> str:
         found = pages(content, stand.size, stand.distance, stand.screen_height, ear)
         for number, page in enumerate(found, start=1):
             lines += ["", f"{name}, page {number} of {len(found)}"]
-            for slot in drawn(page, stand).slots:
-                words = slot.text.replace("\n", " / ")
-                weight = "bold" if slot.bold else "regular"
-                look = f"{slot.size:g} px {weight}, {slot.colour} on {slot.behind}"
-                lines.append(f"  {slot.role:9}{words}  ({look})")
+            scheme = DARK.in_alarm() if page.alarm else DARK.calm() if page.calm else DARK
+            for words in page.words:
+                text = words.text.replace("\n", " / ")
+                weight = "bold" if words.bold else "regular"
+                colours = f"{scheme.colour(words.colour)} on {scheme.colour(words.behind)}"
+                lines.append(f"  {words.role:9} {text}  ({words.size:g} px {weight}, {colours})")
     return "\n".join([f"{stand.name}: {stand.size[0]} x {stand.size[1]} px", *lines]) + "\n"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.answer import Answer, Line, Shown
+from display.contact_examples import PICTURED, VIEWS
 from display.contact_sheet import CONTENTS, LONGEST, STANDS, THREAD_ANSWER, Stand
 from display.content import Content, of_outcome
 
@@ -53,3 +54,14 @@ EXTREMES: dict[str, Content] = {
     ),
 }
 EVERYTHING = {**CONTENTS, **EXTREMES}
+
+FEW = ("speed", "thread", "fullest-with-pictures", "long-step", "pass", "alarm", "form", "fit")
+"""A view or two of each make, for the screens that take long to draw."""
+RENDERED = {
+    "panel-7in-80cm": tuple(EVERYTHING),
+    "wall-32in-4m": (*FEW, *PICTURED, *VIEWS, "longest", "fault", "question", "two-cautions"),
+    "wall-55in-4m": FEW,
+    "upright-32in-3m": (*FEW, *PICTURED, "hints", "sleep", "long-alarm"),
+}
+"""Screen -> what is drawn on it and looked at in pixels; what is laid out is looked at everywhere."""
+RENDERED = {stand: tuple(dict.fromkeys(names)) for stand, names in RENDERED.items()}

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from assistant.answer import Answer, Engage, Shown
 from display.content import of_outcome
-from display.dial import Mark, fitting_font, least_radius, picture, places, side
+from display.dial import Dial, Mark, fitting_font, least_radius, picture, places, side
 from display.page import MARKS, Shape
 
 
@@ -133,12 +133,13 @@ def _content(engage: Engage):  # type: ignore[no-untyped-def]
 
 
 def test_no_dial_where_the_half_nut_stays_closed() -> None:
-    assert _content(Engage(True, all_marks=FOUR)).marks == ()
+    assert _content(Engage(True, all_marks=FOUR)).pictures == ()
 
 
 def test_no_dial_where_no_mark_serves() -> None:
-    assert _content(Engage(False, all_marks=(("1", Fraction(0), False),))).marks == ()
+    engage = Engage(False, all_marks=(("1", Fraction(0), False),))
+    assert _content(engage).pictures == ()
 
 
 def test_a_dial_where_a_mark_serves() -> None:
-    assert _content(Engage(False, all_marks=FOUR)).marks == FOUR
+    assert _content(Engage(False, all_marks=FOUR)).pictures == (Dial(FOUR),)

@@ -16,11 +16,16 @@ from display.typeface import NAME, measure
 from display.view import EAR_STATES
 from tests.display.drawn import Drawn, drawn
 from tests.display.sight import contrast
-from tests.display.stands import EVERYTHING, FULLEST, SMALL
+from tests.display.stands import EVERYTHING, FULLEST, RENDERED, SMALL
 from tests.display.test_pages import smallest_font
 
 on_every_stand = pytest.mark.parametrize("stand", STANDS, ids=lambda stand: stand.name)
 contents = pytest.mark.parametrize("name", EVERYTHING)
+rendered = pytest.mark.parametrize(
+    ("name", "stand"),
+    [(name, stand) for stand in STANDS for name in RENDERED[stand.name]],
+    ids=lambda each: each if isinstance(each, str) else each.name,
+)
 
 
 def _where(stand: Stand) -> tuple[tuple[int, int], float, float]:
@@ -33,8 +38,7 @@ def all_drawn(name: str, stand: Stand, scheme: str = "dark") -> list[tuple[Page,
     return [(page, drawn(page, stand, scheme)) for page in found]
 
 
-@on_every_stand
-@contents
+@rendered
 def test_the_widgets_are_whole_apart_and_large_enough(name: str, stand: Stand) -> None:
     screen = Rect(0, 0, *stand.size)
     for page, picture in all_drawn(name, stand):
@@ -50,8 +54,7 @@ def test_the_widgets_are_whole_apart_and_large_enough(name: str, stand: Stand) -
             assert not one.box.overlaps(other.box, 1.5), (one, other)
 
 
-@on_every_stand
-@contents
+@rendered
 def test_words_on_the_pixels_have_contrast(name: str, stand: Stand) -> None:
     for _, picture in all_drawn(name, stand):
         for slot in picture.slots:

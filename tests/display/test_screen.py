@@ -33,7 +33,7 @@ def until(true, seconds=20):
 
 def told(*wanted):
     return until(lambda: view._sheet is not None and set(wanted) <= set(
-        w.text for w in view._sheet.walk() if hasattr(w, 'text')))
+        ' '.join(w.text.split()) for w in view._sheet.walk() if hasattr(w, 'text')))
 
 def run(drive):
     def safely():
@@ -196,3 +196,155 @@ def test_without_a_screen_it_is_refused_at_once(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(window, "drivers", lambda environment: [])
     with pytest.raises(window.KivyUnavailable, match="--display terminal"):
         Screen(3000, 600)
+
+
+BRIEF = """
+from display.rest import Patience
+screen.TICK = 0.1
+view = screen.Screen(2000, 600, fullscreen=False, patience=Patience(0.5, 1.0, 3.0, 1.0))
+"""
+
+
+def test_hints_then_the_clock_come_when_nothing_is_asked(tmp_path: Path) -> None:
+    said = played(
+        "view.set_ear('listening')\n"
+        "view.suggest(['one', 'two', 'three', 'four'], 'heron · mm')\n"
+        "view.show(SPEED)\n"
+        "said.append(told('380 rpm'))\n"
+        "said.append(told('You can say', 'Heron · mm'))\n"
+        "first = words('note')\n"
+        "said.append(len(first) == 3 and until(lambda: words('note') not in (first, [])))\n"
+        "said.append(told('Last answer', '380 rpm', SPEED.heard))\n"
+        "view.show(SPEED)\n"
+        "said.append(until(lambda: '380 rpm' in words('headline')))",
+        tmp_path,
+        BRIEF,
+    )
+    assert said == [True] * 5
+
+
+def test_what_only_steers_is_not_the_last_answer(tmp_path: Path) -> None:
+    said = played(
+        "from assistant.answer import Answer, Shown\n"
+        "view.show(SPEED)\n"
+        "view.show(Shown('answered', 'speak louder', 'Louder'), Answer('louder'))\n"
+        "said.append(told('Louder'))\n"
+        "said.append(told('Last answer', '380 rpm'))",
+        tmp_path,
+        "from display.rest import Patience\n"
+        "screen.TICK = 0.1\n"
+        "view = screen.Screen(2000, 600, fullscreen=False, patience=Patience(0.5, 1.0, 1.5, 1.0))",
+    )
+    assert said == [True, True]
+
+
+def test_a_page_that_cannot_be_made_leaves_the_last_one(tmp_path: Path) -> None:
+    said = played(
+        "view.show(SPEED)\n"
+        "told('380 rpm')\n"
+        "usual = screen.compose\n"
+        "def broken(*_):\n"
+        "    raise ValueError('the screen is too low for a row')\n"
+        "screen.compose = broken\n"
+        "view.show(LONGEST)\n"
+        "time.sleep(0.3)\n"
+        "said.append('380 rpm' in words('headline'))\n"
+        "screen.compose = usual\n"
+        "view.show(LONGEST)\n"
+        "said.append(told('382 turns/min'))",
+        tmp_path,
+    )
+    assert said == [True, True]
+
+
+def test_a_muted_ear_is_told_when_nothing_is_asked(tmp_path: Path) -> None:
+    said = played(
+        "view.set_ear('muted')\n"
+        "view.show(SPEED)\n"
+        "said.append(told('The ear is muted', 'Press the pedal to be heard again'))\n"
+        "view.set_ear('listening')\n"
+        "said.append(told('380 rpm'))",
+        tmp_path,
+        BRIEF,
+    )
+    assert said == [True, True]
+
+
+def test_a_step_waits_however_long_it_takes(tmp_path: Path) -> None:
+    said = played(
+        "from display.contact_examples import STEP\n"
+        "view.suggest(['one'], '')\n"
+        "view.show(STEP)\n"
+        "said.append(told('step 3 of 9'))\n"
+        "time.sleep(1.6)\n"
+        "said.append(told('step 3 of 9'))",
+        tmp_path,
+        BRIEF,
+    )
+    assert said == [True, True]
+
+
+def test_the_window_never_blanks_and_stands_on_the_monitor_asked_for(tmp_path: Path) -> None:
+    said = played(
+        "view.show(SPEED)\n"
+        "told('380 rpm')\n"
+        "from kivy.core.window import Window\n"
+        "from kivy.config import Config\n"
+        "said.append(Window.allow_screensaver)\n"
+        "said.append(hex(Config.getint('graphics', 'left')))",
+        tmp_path,
+        "view = screen.Screen(2000, 600, fullscreen=False, monitor=2)",
+    )
+    assert said == [False, "0x2fff0001"]
+
+
+def test_a_monitor_that_goes_and_comes_back_ends_nothing(tmp_path: Path) -> None:
+    said = played(
+        "view.show(SPEED)\n"
+        "told('380 rpm')\n"
+        "came = []\n"
+        "view._come_back = lambda: came.append(plugged[0])\n"
+        "for now in ((), ('HDMI-A-1',), ('DP-1',)):\n"
+        "    plugged[0] = now\n"
+        "    time.sleep(0.5)\n"
+        "said.append(came)\n"
+        "from kivy.clock import mainthread\n"
+        "from kivy.core.window import Window\n"
+        "@mainthread\n"
+        "def shrink(size):\n"
+        "    view._sheet.size_hint = (None, None)\n"
+        "    view._sheet.size = size\n"
+        "for size in ((1, 1), (40, 30), (1600, 900)):\n"
+        "    shrink(size)\n"
+        "    time.sleep(0.3)\n"
+        "view.show(SPEED)\n"
+        "view.set_ear('muted')\n"
+        "said.append(told('380 rpm', 'muted'))",
+        tmp_path,
+        "plugged = [('HDMI-A-1',)]\n"
+        "screen.TICK = 0.1\n"
+        "screen.monitors_plugged = lambda: plugged[0]\n",
+    )
+    assert said == [[["HDMI-A-1"], ["DP-1"]], True]
+
+
+def test_coming_back_fills_the_screen_again(tmp_path: Path) -> None:
+    said = played(
+        "view.show(SPEED)\n"
+        "told('380 rpm')\n"
+        "from kivy.clock import mainthread\n"
+        "from kivy.core.window import Window\n"
+        "done = []\n"
+        "@mainthread\n"
+        "def back():\n"
+        "    Window.fullscreen = False\n"
+        "    view._fullscreen = True\n"
+        "    view._come_back()\n"
+        "    done.append(Window.fullscreen)\n"
+        "back()\n"
+        "until(lambda: done)\n"
+        "said.append(done[0])\n"
+        "said.append(told('380 rpm'))",
+        tmp_path,
+    )
+    assert said == ["auto", True]

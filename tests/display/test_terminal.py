@@ -5,10 +5,11 @@ from __future__ import annotations
 import io
 import re
 import threading
+from dataclasses import replace
 
 import pytest
 
-from assistant.answer import Line, Shown
+from assistant.answer import Answer, Ladder, Line, Shown, ShownPlace
 from display.terminal import STYLES, TerminalView, text_lines
 from display.view import EAR_STATES, NoView, View, known_ear_state
 
@@ -145,3 +146,46 @@ def test_no_view_shows_nothing(capfd: pytest.CaptureFixture[str]) -> None:
     view.fault("x", "y")
     view.set_ear("asleep")
     assert capfd.readouterr() == ("", "")
+
+
+LADDER = Answer("pass", ladder=Ladder(("15", "22", "28"), (0.4, 0.6, 0.7), 1))
+STEP = replace(
+    SHOWN, place=ShownPlace("thread 1/2-13 UNC", "pass 2 of 3", "pass 3 at 28"), assumed=()
+)
+
+
+def test_a_step_tells_its_place_then_the_caution_then_what_to_do() -> None:
+    assert [role for role, _ in text_lines(STEP, LADDER)] == [
+        *("heard", "place", "caution", "headline", "row", "row", "note", "note"),
+        *("following", "foot"),
+    ]
+    told = [words for _, words in text_lines(STEP, LADDER)]
+    assert "thread 1/2-13 UNC: pass 2 of 3" in told
+    assert "pass 2 of 3: 22 on the compound dial" in told
+    assert "then: pass 3 at 28" in told
+
+
+def test_a_ladder_without_a_place_is_told_too() -> None:
+    assert ("note", "pass 2 of 3: 22 on the compound dial") in text_lines(SHOWN, LADDER)
+
+
+def test_a_ladder_that_is_done_says_so() -> None:
+    done = Answer("pass", ladder=Ladder(("15", "22"), (0.4, 0.6), 2))
+    assert ("note", "all 2 taken") in text_lines(SHOWN, done)
+
+
+def test_every_role_of_a_step_has_its_look() -> None:
+    assert {role for role, _ in text_lines(STEP, LADDER)} - {"row"} <= set(STYLES)
+
+
+def test_phrases_are_suggested_once_and_only_on_a_terminal(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    terminal, pipe = Terminal(), io.StringIO()
+    for stream in (terminal, pipe):
+        view = TerminalView(stream)
+        view.suggest(["one", "two", "three", "four"])
+        view.suggest(["five"])
+    assert without_looks(terminal.getvalue()) == "say: one\nsay: two\nsay: three\n"
+    assert pipe.getvalue() == ""

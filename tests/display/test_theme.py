@@ -99,6 +99,23 @@ def test_what_is_lit_differs_from_what_is_not(scheme, eye: str, one: str, other:
 
 
 @schemes
+@eyes
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("accent", "rule"),
+        ("quiet", "rule"),
+        ("accent", "asleep"),
+        ("ink", "asleep"),
+        ("quiet", "ground"),
+        ("rule", "ground"),
+    ],
+)
+def test_parts_of_a_picture_differ_to_every_eye(scheme, eye: str, one: str, other: str) -> None:  # type: ignore[no-untyped-def]
+    assert difference(scheme.colour(one), scheme.colour(other), eye) >= APART
+
+
+@schemes
 def test_colours_are_written_alike(scheme) -> None:  # type: ignore[no-untyped-def]
     assert all(re.fullmatch("#[0-9A-F]{6}", colour) for colour in colours(scheme).values())
 

@@ -10,6 +10,7 @@ from display.typesetting import (
     GLUE,
     Block,
     balanced,
+    font_sizes,
     glued,
     largest,
     line_height,
@@ -95,7 +96,8 @@ def test_the_largest_size_fits_and_the_next_does_not(
         return
     assert block.width <= width
     assert block.height <= height
-    size = block.size + 1
+    size = next(size for size in font_sizes(10, 9000) if size > block.size)
+    assert size <= 1.06 * block.size or size == block.size + 1
     assert measure(text, size, True) > width or line_height(size) > height
 
 

@@ -145,3 +145,22 @@ def _run(code: str, folder: Path) -> subprocess.CompletedProcess[str]:
         check=True,
         timeout=120,
     )
+
+
+def test_giving_memory_back_is_no_fault_where_it_cannot_be(monkeypatch: pytest.MonkeyPatch) -> None:
+    window.give_memory_back()
+    monkeypatch.setattr(window.ctypes, "CDLL", lambda _: object())
+    window.give_memory_back()
+
+
+def test_monitors_are_named_by_their_connectors(tmp_path: Path) -> None:
+    for name, state in (("card0-HDMI-A-1", "connected"), ("card0-DP-1", "disconnected")):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "status").write_text(f"{state}\n")
+    (tmp_path / "card1-eDP-1").mkdir()
+    (tmp_path / "card1-eDP-1" / "status").write_text("connected\n")
+    assert window.monitors_plugged(tmp_path) == ("HDMI-A-1", "eDP-1")
+
+
+def test_where_the_system_does_not_tell_there_are_no_monitors(tmp_path: Path) -> None:
+    assert window.monitors_plugged(tmp_path / "none") == ()
