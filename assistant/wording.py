@@ -296,7 +296,8 @@ def _place_shown(answer: Answer, units: str) -> ShownPlace | None:
     if place is None:
         return None
     following = "" if place.following is None else phrase(place.following, units)
-    return ShownPlace(place.sequence, phrase(_count_of(place, "step-of"), units), following)
+    key = "step-of" if place.number else "steps-ahead"
+    return ShownPlace(place.sequence, phrase(_count_of(place, key), units), following)
 
 
 def _count_of(place: Place, key: str) -> Phrase:
