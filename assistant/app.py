@@ -17,13 +17,14 @@ from assistant.alongside.shelf import JobsInMemory
 from assistant.alongside.start import CYCLE_PARTS
 from assistant.answer import Answer, Phrase, Shown
 from assistant.answer_json import outcome_json
-from assistant.conversation import Conversation, Turn, not_kept
+from assistant.conversation import Conversation
 from assistant.errors import ProfileError, StoreError
 from assistant.hearing.recogniser import Recogniser
 from assistant.memory import Memory, at_start
 from assistant.query import EmergencyWords, NotUnderstood, Query
 from assistant.readings import Reading
 from assistant.speaking.voice import Voice, faster, louder, quieter, slower
+from assistant.turn import IN_SEQUENCE, Turn, not_kept
 from assistant.wording import phrase, with_rows_said, with_working, worded
 from display.view import View
 from grammar.automaton import Acceptor
@@ -114,7 +115,13 @@ class Assistant:
             memory = at_start(self.find_lathe(lathe or USUAL_LATHE), lathe or USUAL_LATHE)
         if units:
             memory.units = units
-        self.conversation = Conversation(memory, self.find_lathe, self._examples, store)
+        self.conversation = Conversation(
+            memory,
+            self.find_lathe,
+            self._examples,
+            store,
+            example_of=lambda rule: self.grammar.example_of(rule),
+        )
         self._chance = random.Random()
         self._listening_for: tuple[Grammar, str] | None = None
 
@@ -245,6 +252,18 @@ class Assistant:
         if going_on is None:
             return None
         return self._reply(NotUnderstood("", ""), Turn(going_on, ""))
+
+    def hints(self) -> list[str]:
+        """Sentences that fit what goes on now, for somebody who does not know what to say."""
+        memory = self.conversation.memory
+        if memory.sequence is not None:
+            return list(IN_SEQUENCE)
+        return self._examples()
+
+    @property
+    def anything_due(self) -> bool:
+        """True where something must be told without a question; cheap enough to ask all the time."""
+        return self.conversation.anything_due
 
     def due(self) -> list[Reply]:
         """What is told without a question: timers whose time is over."""

@@ -95,6 +95,10 @@ def live(
     keep_audio: Annotated[
         Path | None, typer.Option("--keep-audio", help="Folder to keep sound in.")
     ] = None,
+    scheme: Annotated[str | None, typer.Option("--scheme", help="dark or light.")] = None,
+    monitor: Annotated[
+        int | None, typer.Option("--monitor", min=1, help="Which monitor to fill.")
+    ] = None,
     memory: MemoryOption = None,
     forgetful: Annotated[
         bool, typer.Option("--forgetful", help="Keep nothing over a restart.")
@@ -124,6 +128,8 @@ def live(
                 earcons,
                 microphone,
                 operator,
+                scheme,
+                monitor,
             )
         )
 

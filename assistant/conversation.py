@@ -5,12 +5,12 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from collections.abc import Sequence as Several
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from assistant.alongside.job import KeptSetting
 from assistant.alongside.keeping import in_job, time_over
 from assistant.alongside.knowledge import known
-from assistant.alongside.sequence import NOTHING_GOES_ON, Going, Sequence
+from assistant.alongside.sequence import NOTHING_GOES_ON, Going
 from assistant.alongside.shelf import JobShelf, JobsInMemory
 from assistant.alongside.start import begun
 from assistant.answer import Answer, Ask, Phrase, Refusal
@@ -58,48 +58,11 @@ from assistant.query_following import (
 )
 from assistant.query_levers import LeversDone, StepOfPlan
 from assistant.readings import Reading, chosen, question_back
-from assistant.wording import Outcome, worded
+from assistant.turn import Turn, with_count, with_example, with_next
+from assistant.wording import worded
 from profiles.lathe import Lathe
 
 _ONLY_IN_SEQUENCE = (SequenceWord, NowTrue, GoToStep, AtReading, DialZero)
-
-
-@dataclass(frozen=True)
-class Turn:
-    """One question and what comes back."""
-
-    outcome: Outcome
-    heard: str
-    """The words that the outcome belongs to: for 'repeat' those of the question repeated."""
-    pace: str | None = None
-    """'slower' or 'faster' where the voice shall change from now on."""
-    once_slower: bool = False
-    """True where only this answer is said slowly."""
-    loudness: str | None = None
-    silence: bool = False
-    """True where the voice shall stop at once."""
-    with_working: bool = False
-    more: bool = False
-    """True where the rows of the screen shall be said."""
-    units: str | None = None
-    """Units of this answer alone."""
-    talk: str | None = None
-    """'open', 'pedal' or 'wake' where the ear shall be spoken to so from now on."""
-
-
-def _with_next(outcome: Outcome | None, sequence: Sequence | None) -> Outcome | None:
-    """The end of a sequence, and what goes on now that waited for it."""
-    if sequence is None or not isinstance(outcome, Answer):
-        return outcome
-    return replace(outcome, texts={**outcome.texts, "goes_on": sequence.title})
-
-
-def not_kept(turn: Turn) -> Turn:
-    """The same turn with the caution that memory and jobs are not kept any more."""
-    if not isinstance(turn.outcome, Answer):
-        return turn
-    cautions = (*turn.outcome.cautions, Phrase("not-kept"))
-    return replace(turn, outcome=replace(turn.outcome, cautions=cautions))
 
 
 class Conversation:
@@ -112,13 +75,22 @@ class Conversation:
         examples: Callable[[], list[str]],
         shelf: JobShelf | None = None,
         clock: Callable[[], float] = time.time,
+        example_of: Callable[[str], str] = lambda rule: "",
     ) -> None:
-        """find_lathe: profile by name; examples: sentences that can be said now; shelf: where jobs are kept."""
+        """Nothing is said yet.
+
+        find_lathe : profile by name
+        examples   : sentences that can be said now
+        shelf      : where jobs are kept
+        clock      : seconds since 1970
+        example_of : a sentence that a rule of the grammar reads, '' where none is kept
+        """
         self.memory = memory
         self._find_lathe = find_lathe
         self._examples = examples
         self.shelf: JobShelf = shelf if shelf is not None else JobsInMemory()
         self._clock = clock
+        self._example_of = example_of
 
     def turn(self, query: Query | NotUnderstood, heard: str, others: Several[Reading] = ()) -> Turn:
         """What comes back to `query`; `heard` are its words, `others` further readings of the same sound."""
@@ -140,6 +112,12 @@ class Conversation:
         self.memory.readings, self.memory.asking = list(readings), True
         first, second = readings[0][1], readings[1][1]
         return Turn(question_back(first, second), first)
+
+    @property
+    def anything_due(self) -> bool:
+        """True where a timer's time is over."""
+        timers = self.memory.job.timers
+        return bool(timers) and min(each.due for each in timers) <= self._clock()
 
     def due(self) -> list[Turn]:
         """What must be told now without a question: timers whose time is over."""
@@ -269,11 +247,15 @@ class Conversation:
         if going.sequence is None:
             memory.end()
         outcome = (
-            _with_next(going.outcome, memory.sequence) if going.sequence is None else going.outcome
+            with_next(going.outcome, memory.sequence) if going.sequence is None else going.outcome
         )
         if outcome is None:
             assert memory.sequence is not None
             outcome = memory.sequence.told(memory.situation())
+        if isinstance(query, SequenceWord) and query.word in ("where", "left"):
+            outcome = with_count(outcome)
+        if isinstance(outcome, Answer) and "asks" in outcome.texts:
+            outcome = with_example(outcome, self._example_of(outcome.texts["asks"]))
         memory.keep(query, outcome, heard, question=False)
         return Turn(outcome, heard, units=units)
 

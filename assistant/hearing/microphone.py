@@ -6,6 +6,7 @@ import queue
 import time
 from collections.abc import Generator, Iterator
 from types import TracebackType
+from typing import Any
 
 import miniaudio
 import numpy as np
@@ -16,6 +17,8 @@ from assistant.hearing.recogniser import SAMPLE_RATE, Samples
 
 BACKENDS = [miniaudio.Backend.PULSEAUDIO, miniaudio.Backend.ALSA]
 """Named, because the library otherwise falls back on one that fakes a silent microphone."""
+PERIODS = 32
+"""Of one frame each that the device may fall behind before sound is lost: about a second on a busy machine."""
 LOST_AFTER = 2.0
 """Seconds without a sample after which the microphone is lost."""
 SILENT_AFTER = 3.0
@@ -32,8 +35,6 @@ class Microphone:
         self._name = device
         self._pieces: queue.Queue[bytes] = queue.Queue()
         self._device: miniaudio.CaptureDevice | None = None
-        self.muted = False
-        """True while the assistant speaks: what comes in is thrown away."""
         self.level = 0.0
         """Root mean square of the last frame, as a share of full scale."""
         self.clipping = False
@@ -47,6 +48,7 @@ class Microphone:
                 nchannels=1,
                 sample_rate=SAMPLE_RATE,
                 buffersize_msec=round(FRAME_SECONDS * 1000),
+                callback_periods=PERIODS,
                 device_id=self._identity(),
                 backends=BACKENDS,
                 app_name="Swarfside",
@@ -56,7 +58,7 @@ class Microphone:
             self._device.start(keeper)
         except miniaudio.MiniaudioError as fault:
             self._close()
-            raise DeviceError("microphone", "there is no microphone", REMEDY) from fault
+            raise _will_not_open(self._name) from fault
         return self
 
     def __exit__(
@@ -75,7 +77,7 @@ class Microphone:
     def _identity(self) -> object:
         if self._name is None:
             return None
-        found = miniaudio.Devices(BACKENDS).get_captures()
+        found = _inputs()
         for each in found:
             if self._name.lower() in each["name"].lower():
                 return each["id"]
@@ -89,12 +91,13 @@ class Microphone:
             self._pieces.put(bytes((yield)))
 
     def frames(self) -> Iterator[Samples]:
-        """Frames as they come, without end.
+        """Frames as they come, without end; the first is the first with a sound in it.
 
         Raises DeviceError if nothing comes any more, or nothing but plain zeros.
         """
         held = np.zeros(0, dtype=np.int16)
         last_sound = time.monotonic()
+        proven = False
         while True:
             try:
                 piece = self._pieces.get(timeout=LOST_AFTER)
@@ -103,14 +106,15 @@ class Microphone:
             held = np.concatenate([held, np.frombuffer(piece, dtype=np.int16)])
             while held.size >= FRAME:
                 frame, held = held[:FRAME], held[FRAME:]
-                if frame.any() or self.muted:
+                if frame.any():
+                    proven = True
                     last_sound = time.monotonic()
                 elif time.monotonic() - last_sound > SILENT_AFTER:
                     raise DeviceError(
                         "microphone", "the microphone gives no sound", "switch it on or unmute it"
                     )
                 self._measure(frame)
-                if not self.muted:
+                if proven:
                     yield frame
 
     def _measure(self, frame: Samples) -> None:
@@ -122,3 +126,26 @@ class Microphone:
         """Throw away what waits: the assistant's own voice must not be heard as a question."""
         while not self._pieces.empty():
             self._pieces.get_nowait()
+
+
+def input_names() -> list[str]:
+    """Names of the inputs that the machine lists; being listed does not prove that one works."""
+    return [str(found["name"]) for found in _inputs()]
+
+
+def _inputs() -> list[dict[str, Any]]:
+    try:
+        return list(miniaudio.Devices(BACKENDS).get_captures())
+    except miniaudio.MiniaudioError:
+        return []
+
+
+def _will_not_open(name: str | None) -> DeviceError:
+    if not _inputs():
+        return DeviceError("microphone", "there is no microphone", REMEDY)
+    which = "the microphone" if name is None else f"the microphone called {name}"
+    return DeviceError(
+        "microphone",
+        f"{which} does not open",
+        "another program may hold it: close that one; it is tried again",
+    )

@@ -108,7 +108,7 @@ def test_without_a_microphone_the_live_loop_says_so(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["--talk", "shout"], "--talk shout is not possible: choose open or pedal"),
+        (["--talk", "shout"], "--talk shout is not possible: choose open, pedal or wake"),
         (["--engine", "vosk"], "no Vosk model was named: give the folder"),
         (["hear", "x.wav", "--engine", "vosk"], "no Vosk model was named"),
     ],

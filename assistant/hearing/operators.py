@@ -1,0 +1,72 @@
+"""What was learned of each operator's voice: a small file for each name."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from assistant.errors import DeviceError
+
+NAME = re.compile(r"[a-z][a-z -]{0,30}")
+WARPS = (0.8, 1.25)
+"""Least and greatest warp that is taken from a file."""
+
+
+@dataclass(frozen=True)
+class Operator:
+    """One who works here, as the microphone hears him or her."""
+
+    name: str
+    """Lower case, as it is said."""
+    warp: float
+    """By which the sound is stretched in time before it is recognised; above 1 all frequencies fall. 1: as it is."""
+    speech: float | None = None
+    """Level of the speech when it was learned, dB of full scale."""
+    noise: float | None = None
+    """Level of the noise then, dB of full scale."""
+
+
+def known_name(name: str) -> str:
+    """`name` in lower case. Raises DeviceError where it cannot be said or kept."""
+    plain = name.strip().lower()
+    if not NAME.fullmatch(plain):
+        raise DeviceError("operator", f"{name!r} is no name to be said", "use letters only")
+    return plain
+
+
+def names(folder: Path) -> list[str]:
+    """Everybody whose voice was learned."""
+    return sorted(file.stem for file in folder.glob("*.json"))
+
+
+def keep(operator: Operator, folder: Path) -> Path:
+    """Writes what was learned. Raises DeviceError where it cannot."""
+    file = folder / f"{operator.name}.json"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        file.write_text(json.dumps(asdict(operator), indent=1) + "\n", encoding="utf-8")
+    except OSError as fault:
+        problem = f"{file} cannot be written ({fault.strerror})"
+        raise DeviceError("operator", problem, "choose another folder") from fault
+    return file
+
+
+def load(name: str, folder: Path) -> Operator:
+    """What was learned of `name`. Raises DeviceError where nothing was, or the file is damaged."""
+    plain = known_name(name)
+    file = folder / f"{plain}.json"
+    try:
+        found = json.loads(file.read_text(encoding="utf-8"))
+        operator = Operator(plain, float(found["warp"]), found.get("speech"), found.get("noise"))
+    except FileNotFoundError:
+        known = ", ".join(names(folder)) or "nobody"
+        raise DeviceError(
+            "operator", f"the voice of {plain} is not known", f"known: {known}; use learn-voice"
+        ) from None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as fault:
+        raise DeviceError("operator", f"{file} is damaged", "learn the voice again") from fault
+    if not WARPS[0] <= operator.warp <= WARPS[1]:
+        raise DeviceError("operator", f"{file} is damaged", "learn the voice again")
+    return operator

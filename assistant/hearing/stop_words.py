@@ -1,0 +1,116 @@
+"""The words of an emergency, found in a sound by a small search of their own.
+
+A single short word is lost among the thousands of sentences of a whole grammar. Here it only has to be
+told from any other speech.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from pocketsphinx import Decoder, get_model_path
+
+from assistant.hearing.end_of_speech import spoken_part
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
+
+NATS = 1024
+"""The engine divides its scores by this."""
+ALONE = 0.5
+"""How much worse per frame (natural logarithm) a stop word may fit than free phones where nothing else
+sounds. Words much like them (shop, top) pass too: to answer them for nothing costs little."""
+LONGEST = 3.0
+"""Seconds of speech; longer speech is none of these words."""
+
+
+def sentences_of(acceptor: Acceptor) -> list[str]:
+    """Every sentence of a small `acceptor`."""
+    after: dict[int, list[tuple[str, int]]] = {}
+    for state, word, following in acceptor.arcs():
+        after.setdefault(state, []).append((word, following))
+    found, open_ends = [], [(acceptor.start, "")]
+    while open_ends:
+        state, said = open_ends.pop()
+        if state in acceptor.finals:
+            found.append(said.strip())
+        open_ends += [(following, f"{said} {word}") for word, following in after.get(state, ())]
+    return sorted(found)
+
+
+class StopWords:
+    """Finds one of a few short sentences in a loud sound, or nothing."""
+
+    def __init__(self, sentences: Iterable[str]) -> None:
+        """sentences : of words in the engine's dictionary; loads in 0.3 s."""
+        self._words = _decoder()
+        choice = " | ".join(sentences)
+        self._words.add_jsgf_string(
+            "words", f"#JSGF V1.0; grammar words; public <words> = {choice};"
+        )
+        self._words.activate_search("words")
+        self._phones = _decoder(allphone=get_model_path("en-us/en-us-phone.lm.bin"))
+
+    def find(self, sound: Samples, threshold: float = ALONE) -> str | None:
+        """The sentence in `sound`; None where it is more like any other speech; see ALONE."""
+        for decoder in (self._words, self._phones):
+            decoder.start_utt()
+            decoder.process_raw(sound.tobytes(), full_utt=True)
+            decoder.end_utt()
+        words, phones = self._words.hyp(), self._phones.hyp()
+        frames = self._words.n_frames()
+        if words is None or not words.hypstr or phones is None or not frames:
+            return None
+        if min(words.score, phones.score) <= 0:
+            return None
+        worse = NATS * (math.log(phones.score) - math.log(words.score)) / frames
+        return str(words.hypstr) if worse < threshold else None
+
+
+class OnlyStopWords:
+    """A recogniser that hears nothing but them: for an ear that sleeps."""
+
+    def __init__(self, stop_words: StopWords) -> None:
+        self._stop_words = stop_words
+        self._pieces: list[Samples] = []
+
+    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+        """It has its own words."""
+
+    def hear(self, samples: Samples) -> Heard | None:
+        """The words in a whole sound; see Recogniser."""
+        spoken = spoken_part(samples)
+        if spoken is None or spoken.size > LONGEST * SAMPLE_RATE:
+            return None
+        found = self._stop_words.find(spoken)
+        return None if found is None else Heard(found, 1.0, complete=True)
+
+    def start(self) -> None:
+        """Begin an utterance."""
+        self._pieces = []
+
+    def feed(self, samples: Samples) -> None:
+        """The next piece."""
+        self._pieces.append(samples)
+
+    def partial(self) -> str:
+        """Nothing before the end."""
+        return ""
+
+    def end(self) -> Heard | None:
+        """The words, or None."""
+        pieces, self._pieces = self._pieces, []
+        return self.hear(np.concatenate(pieces)) if pieces else None
+
+
+def _decoder(**settings: Any) -> Any:
+    return Decoder(
+        hmm=get_model_path("en-us/en-us"),
+        dict=get_model_path("en-us/cmudict-en-us.dict"),
+        lm=None,
+        bestpath=False,
+        compallsen=True,
+        loglevel="FATAL",
+        **settings,
+    )
