@@ -19,6 +19,8 @@ from assistant.answer import Answer, Phrase, Shown
 from assistant.answer_json import outcome_json
 from assistant.conversation import Conversation
 from assistant.errors import ProfileError, StoreError
+from assistant.hearing import operators
+from assistant.hearing.dictionary import can_say
 from assistant.hearing.recogniser import Recogniser
 from assistant.memory import Memory, at_start
 from assistant.query import EmergencyWords, NotUnderstood, Query
@@ -72,21 +74,28 @@ class Reply:
         return outcome_json(self.turn.outcome, self.shown, query)
 
 
+def _operators() -> tuple[str, ...]:
+    """Those whose voices were learned, as far as the ear can hear their names."""
+    found = operators.names(operators.operator_folder())
+    return tuple(name for name in found if can_say(name.replace("-", " ").split()))
+
+
 @cache
 def _grammar(
     lathes: tuple[tuple[str, str], ...],
     levers: tuple[LeverSaid, ...],
     marks: tuple[str, ...],
+    speakers: tuple[str, ...],
     folder: Path,
 ) -> Grammar:
     """One grammar for each lathe's words: compiling it takes longer than all the rest."""
     procedures = spoken_names()
     parts = (*CYCLE_PARTS, *(each for each in landmarks() if each not in CYCLE_PARTS))
     try:
-        return Grammar(named_words(lathes, levers, marks, procedures, parts), folder)
+        return Grammar(named_words(lathes, levers, marks, procedures, parts, speakers), folder)
     except GrammarError:
         # A shop's lever names may be such that no parser tells them apart: all else can still be said.
-        return Grammar(named_words(lathes, (), marks, procedures, parts), folder)
+        return Grammar(named_words(lathes, (), marks, procedures, parts, speakers), folder)
 
 
 @cache
@@ -184,7 +193,9 @@ class Assistant:
         )
         dial = lathe.thread_dial
         marks = tuple(mark.label for mark in dial.marks if mark.numbered) if dial else ()
-        return _grammar(self._lathe_words, levers, marks, user_cache_path("swarfside"))
+        return _grammar(
+            self._lathe_words, levers, marks, _operators(), user_cache_path("swarfside")
+        )
 
     @cached_property
     def _lathe_words(self) -> tuple[tuple[str, str], ...]:

@@ -59,7 +59,7 @@ def learn_voice(
     """Ten read sentences fit the ear to one voice; tells whether it helped."""
     from assistant import learning
     from assistant.app import Assistant
-    from assistant.hearing.operators import keep, known_name
+    from assistant.hearing.operators import keep, known_name, operator_folder
     from assistant.recognition import recogniser
 
     def say(line: str) -> None:
@@ -75,4 +75,4 @@ def learn_voice(
         read = list(learning.read_aloud(assistant, ear, say, microphone))
     learned = learning.learn(operator, read, assistant, ear)
     learning.report(learned, read, say)
-    say(f"Kept in {keep(learned.operator, learning.operator_folder())}")
+    say(f"Kept in {keep(learned.operator, operator_folder())}")

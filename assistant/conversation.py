@@ -53,6 +53,7 @@ from assistant.query_following import (
     StepAlong,
     TalkBy,
     TellMore,
+    ThisIs,
     WhatDoYouKnow,
     Why,
 )
@@ -325,9 +326,16 @@ class Conversation:
                 return Turn(Answer("forgotten"), heard)
             case TalkBy():
                 return Turn(Answer(f"talk-{query.way}"), heard, talk=query.way)
+            case ThisIs():
+                return self._operator(query.operator, heard)
             case Cancel():
                 return self._cancelled(heard)
         return None
+
+    def _operator(self, name: str, heard: str) -> Turn:
+        if not name:
+            return Turn(Answer("nobody-learned"), heard)
+        return Turn(Answer("operator", texts={"operator": name}), heard, operator=name)
 
     def _working(self, heard: str) -> Turn:
         for told in reversed(self.memory.told):

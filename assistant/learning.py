@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from platformdirs import user_data_path
 
 from assistant.app import Assistant
 from assistant.errors import DeviceError
@@ -69,11 +68,6 @@ class Learned:
     """The same with the warp that fits the other sentences best."""
     tried: float
     """That warp; the operator's is 1 where it did not help."""
-
-
-def operator_folder() -> Path:
-    """Where what was learned is kept."""
-    return user_data_path("swarfside") / "operators"
 
 
 def learn(name: str, read: Sequence[Read], assistant: Assistant, ear: Recogniser) -> Learned:

@@ -19,12 +19,11 @@ from assistant.hearing.keeping import keep
 from assistant.hearing.levels import CLIPPED_SHARE, clipped_share
 from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.microphone import Microphone
-from assistant.hearing.operators import Operator, load
+from assistant.hearing.operators import Operator, load, operator_folder
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
 from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.hearing.wake import WakePhrase
 from assistant.hearing.warped import fitted
-from assistant.learning import operator_folder
 from assistant.recognition import reply_to, worth_answering
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.voice import Voice
@@ -319,6 +318,11 @@ class LiveLoop:
         """What the answer changes in the ear itself."""
         if reply.turn.talk is not None:
             self.talk_by(reply.turn.talk)
+        if reply.turn.operator is not None:
+            try:
+                self.operator_is(reply.turn.operator)
+            except DeviceError as fault:
+                self._notice(fault, microphone)
         self._assistant.refresh(self._ear)
         self._hint()
         asked = isinstance(reply.turn.outcome, Ask)

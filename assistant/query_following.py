@@ -93,3 +93,12 @@ class TalkBy(Query):
     kind: ClassVar[str] = "talk"
     way: str
     """'open', 'pedal' or 'wake'."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThisIs(Query):
+    """Told: who speaks from now on."""
+
+    kind: ClassVar[str] = "operator"
+    operator: str
+    """Name under which a voice was learned; empty where none was."""

@@ -41,6 +41,8 @@ class Turn:
     """Units of this answer alone."""
     talk: str | None = None
     """'open', 'pedal' or 'wake' where the ear shall be spoken to so from now on."""
+    operator: str | None = None
+    """Whose voice it is from now on."""
 
 
 def with_next(outcome: Outcome | None, sequence: Sequence | None) -> Outcome | None:

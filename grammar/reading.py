@@ -93,7 +93,7 @@ class Reading(
         if field == "loose_material":
             self.assumed.append("loose-material")
             return ("material", value)
-        if field in ("procedure", "landmark"):
+        if field in ("procedure", "landmark", "operator"):
             return (field, of_alias(value))
         if field in _HYPHENED:
             value = value.replace("_", "-")

@@ -17,6 +17,7 @@ LeverSaid = tuple[str, str, str, str]
 JOINS = ("at", "is at", "is")
 NO_LEVER = f"place__{as_alias('no lever')}__{as_alias('at all')}"
 """What is read where a lathe has no such phrase; the answer refuses it."""
+NOBODY = "nobody you know"
 MOST_MARKS = 16
 """Numbers that may be said for a mark; which of them the dial has, the answer tells."""
 
@@ -32,6 +33,7 @@ def named_words(
     marks: Sequence[str] = (),
     procedures: Sequence[tuple[str, str]] = (("facing", "facing"),),
     landmarks: Sequence[str] = ("levers",),
+    operators: Sequence[str] = (),
 ) -> list[NamedWords]:
     """Phrases for materials, from their table, for lathes and procedures, and for the levers and marks of the lathe in use.
 
@@ -42,6 +44,7 @@ def named_words(
     marks  : labels of the thread dial
     procedures : (name, phrase)
     landmarks  : names of steps that may be gone to
+    operators  : names of those whose voices were learned
 
     >>> NamedWords("lathe", "lathe__heron", "heron") in named_words([("heron", "heron")])
     True
@@ -60,6 +63,9 @@ def named_words(
         NamedWords("procedure", f"procedure__{as_alias(name)}", said) for name, said in procedures
     ]
     found += [NamedWords("landmark", f"landmark__{as_alias(each)}", each) for each in landmarks]
+    # A rule must have a phrase, also where no voice was learned.
+    for name, said in [(each, each) for each in operators] or [("", NOBODY)]:
+        found.append(NamedWords("operator", f"operator__{as_alias(name)}", said))
     return found + list(_unit_words()) + _lever_words(levers) + list(_mark_words(marks))
 
 

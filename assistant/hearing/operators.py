@@ -7,6 +7,8 @@ import re
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from platformdirs import user_data_path
+
 from assistant.errors import DeviceError
 
 NAME = re.compile(r"[a-z][a-z -]{0,30}")
@@ -26,6 +28,11 @@ class Operator:
     """Level of the speech when it was learned, dB of full scale."""
     noise: float | None = None
     """Level of the noise then, dB of full scale."""
+
+
+def operator_folder() -> Path:
+    """Where what was learned is kept."""
+    return user_data_path("swarfside") / "operators"
 
 
 def known_name(name: str) -> str:
