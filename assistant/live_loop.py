@@ -35,6 +35,8 @@ RETRY = 3.0
 """Seconds between two tries to find a microphone."""
 NOTICE = 3.0
 """Seconds for which a fault stands that takes nothing from the answer on the screen."""
+AFTER_FAILURE = 2.0
+"""Seconds after the recogniser failed in which nothing is heard: what was being said is over then."""
 SELDOM = 60.0
 """Seconds in which the same notice is given once."""
 RUINED = 0.2
@@ -163,6 +165,9 @@ class LiveLoop:
                 # Whatever a recogniser raises: the session goes on.
                 logging.getLogger(__name__).exception("the recogniser failed")
                 self._replace_ear()
+                # What is left of the sentence that was being said would make another question.
+                self._stopped.wait(AFTER_FAILURE)
+                microphone.drain()
                 continue
             if utterance is not None and not self._stopped.is_set():
                 self._answer(utterance, frames, microphone)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from assistant.app import Assistant, Reply
 from assistant.hearing.recogniser import Heard, Recogniser
 from assistant.hearing.wav import read_wav
-from assistant.query import NotUnderstood
+from assistant.query import NotUnderstood, Query
+
+TOO_LOUD = 12.0
+"""Speech to noise, dB, below which most sentences are lost (measured: tests.bench hear)."""
 
 
 def recogniser(engine: str, model: Path | None = None) -> Recogniser:
@@ -26,10 +30,35 @@ def hear_file(file: Path, ear: Recogniser, assistant: Assistant) -> Reply:
     return reply_to(ear.hear(read_wav(file)), assistant)
 
 
+@dataclass(frozen=True)
+class Verdict:
+    """What is to be done with what was heard."""
+
+    choices: tuple[str, ...] = ()
+    """The readings, best first, no two of one meaning; none where nothing may be acted on."""
+    ask: bool = False
+    """True where the operator must choose, because the second fits the sound about as well."""
+
+
+def verdict(heard: Heard | None, assistant: Assistant) -> Verdict:
+    """Act, ask back or let be: see Verdict."""
+    if heard is None or not worth_answering(heard, assistant):
+        return Verdict()
+    if heard.close and not assistant.is_emergency(heard.words):
+        units = assistant.conversation.memory.units
+        meant = assistant.grammar.read(heard.words, units)
+        for words in heard.alternatives:
+            other = assistant.grammar.read(words, units)
+            if isinstance(other, Query) and other != meant:
+                return Verdict((heard.words, words), ask=True)
+    return Verdict((heard.words,))
+
+
 def reply_to(heard: Heard | None, assistant: Assistant) -> Reply:
     """The reply to what was heard; what is no sure, whole sentence is said to be not understood."""
-    if heard is not None and worth_answering(heard, assistant):
-        return assistant.reply(heard.words)
+    what = verdict(heard, assistant)
+    if heard is not None and what.choices:
+        return assistant.reply(heard.words, heard.alternatives, close=what.ask)
     words = "" if heard is None else heard.words
     return assistant.not_understood(NotUnderstood(words, _problem(heard)))
 
@@ -45,6 +74,8 @@ def worth_answering(heard: Heard, assistant: Assistant) -> bool:
 def _problem(heard: Heard | None) -> str:
     if heard is None:
         return "no speech was heard: speak nearer, or say 'what can I say'"
+    if heard.ratio is not None and heard.ratio < TOO_LOUD:
+        return "it is too loud here: come nearer, or use a headset"
     if not heard.complete:
         return "that was no whole question: say it again, or say 'what can I say'"
     return "that did not sound like a question for me: say it again"

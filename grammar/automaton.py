@@ -116,6 +116,10 @@ class Acceptor:
     """For each state: word -> next state."""
     finals: frozenset[int]
     start: int = 0
+    unusual: frozenset[tuple[int, str]] = frozenset()
+    """Steps (state, word) that no usual sentence takes."""
+    unusual_ends: frozenset[int] = frozenset()
+    """Final states in which no usual sentence ends."""
 
     @classmethod
     def from_node(cls, nodes: Nodes, root: int) -> Acceptor:
@@ -156,6 +160,21 @@ class Acceptor:
         """True for a complete sentence."""
         return self._after(words) in self.finals
 
+    def unusual_steps(self, words: Sequence[str]) -> int:
+        """How many steps of a complete sentence no usual one takes, its end among them.
+
+        Raises ValueError where `words` are no complete sentence.
+        """
+        state, count = self.start, 0
+        for word in words:
+            count += (state, word) in self.unusual
+            if word not in self.transitions[state]:
+                raise ValueError(f"no sentence begins with {' '.join(words)!r}")
+            state = self.transitions[state][word]
+        if state not in self.finals:
+            raise ValueError(f"{' '.join(words)!r} is no complete sentence")
+        return count + (state in self.unusual_ends)
+
     def can_continue(self, words: Sequence[str]) -> bool:
         """True where at least one more word may follow."""
         state = self._after(words)
@@ -186,6 +205,31 @@ class Acceptor:
                 return tuple(words)
             words.append(word)
             state = self.transitions[state][word]
+
+
+def with_usual(whole: Acceptor, usual: Acceptor) -> Acceptor:
+    """`whole` with the steps marked that no sentence of `usual` takes.
+
+    A step is usual if it is so after any beginning that leads to its state: the graph stays as it is.
+    """
+    taken: set[tuple[int, str]] = set()
+    ends: set[int] = set()
+    waiting = [(whole.start, usual.start)]
+    seen = set(waiting)
+    while waiting:
+        state, twin = waiting.pop()
+        if twin in usual.finals:
+            ends.add(state)
+        for word, twin_after in usual.transitions[twin].items():
+            after = whole.transitions[state].get(word)
+            if after is None:
+                continue
+            taken.add((state, word))
+            if (after, twin_after) not in seen:
+                seen.add((after, twin_after))
+                waiting.append((after, twin_after))
+    unusual = frozenset((state, word) for state, word, _ in whole.arcs()) - taken
+    return Acceptor(whole.transitions, whole.finals, whole.start, unusual, whole.finals - ends)
 
 
 def overlap(one: Acceptor, other: Acceptor) -> tuple[str, ...] | None:

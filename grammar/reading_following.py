@@ -50,4 +50,3 @@ class FollowingReading:
     def half_more(self, children: list[Any]) -> Fraction:
         """'eighteen and a half'."""
         return Fraction(children[0]) + Fraction(1, 2)
-

@@ -16,10 +16,11 @@ from lark import UnexpectedToken
 from assistant.errors import nearest_names
 from assistant.query import NotUnderstood, Query
 from assistant.query_alongside import NoteThat
-from grammar.automaton import Acceptor, Builder, Nodes
+from grammar.automaton import Acceptor, Builder, Expansions, Nodes, with_usual
 from grammar.jsgf import expansions, jsgf
 from grammar.reading import Reading
 from grammar.source import NamedWords, fingerprint, lark_text, parser, start_rules
+from grammar.standard import standard_fingerprint, standard_rules
 from grammar.written import Unreadable, words_of
 
 _HINT = "say 'what can I say'"
@@ -142,23 +143,28 @@ class Grammar:
             return self._built(self.starts_of(kinds))
         starts = self.starts_in(state)
         if self._cache is None:
-            return self._built(starts)
-        file = self._cache / f"{self._name}-{state}.words"
-        with contextlib.suppress(OSError, pickle.UnpicklingError, EOFError, ValueError):
-            transitions, finals = pickle.loads(file.read_bytes())
-            return Acceptor(transitions, finals)
-        made = self._built(starts)
+            return self._with_usual(starts)
+        file = self._cache / f"{self._name}-{state}-{standard_fingerprint()}.words"
+        with contextlib.suppress(OSError, pickle.UnpicklingError, EOFError, ValueError, TypeError):
+            return Acceptor(*pickle.loads(file.read_bytes()))
+        made = self._with_usual(starts)
+        parts = (made.transitions, made.finals, made.start, made.unusual, made.unusual_ends)
         with contextlib.suppress(OSError):
-            file.write_bytes(pickle.dumps((made.transitions, made.finals)))
+            file.write_bytes(pickle.dumps(parts))
         return made
+
+    def _with_usual(self, starts: Sequence[str]) -> Acceptor:
+        """What begins with `starts`, with the steps marked that no usual sentence takes."""
+        rules = expansions(self.parser)
+        return with_usual(self._built(starts, rules), self._built(starts, standard_rules(rules)))
 
     def acceptor_of(self, start: str) -> Acceptor:
         """The minimal acceptor of one start rule."""
         return self._built([start])
 
-    def _built(self, starts: Sequence[str]) -> Acceptor:
+    def _built(self, starts: Sequence[str], rules: Expansions | None = None) -> Acceptor:
         nodes = Nodes()
-        builder = Builder(expansions(self.parser), nodes)
+        builder = Builder(expansions(self.parser) if rules is None else rules, nodes)
         root = nodes.dead
         for start in starts:
             root = nodes.union(root, builder.rule(start))
@@ -168,6 +174,15 @@ class Grammar:
         """The example sentences that stand above the rules ('// say: …'), of these kinds or of all."""
         found = re.findall(r"^// say: (.+)$", self._text, flags=re.MULTILINE)
         return tuple(each for each in found if kinds is None or self._kind_of(each) in kinds)
+
+    def example_of(self, rule: str) -> str:
+        """The first example above the start rule `rule`; empty where there is none."""
+        found = re.search(
+            rf"^// say: (.+)\n(?:// say: .+\n)*{re.escape(rule)}(?:__\w+)?:",
+            self._text,
+            flags=re.MULTILINE,
+        )
+        return found[1] if found else ""
 
     def _kind_of(self, sentence: str) -> str:
         query = self.read(sentence, "mm")

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import deque
 from enum import Enum
 
+import numpy as np
 from pocketsphinx import Vad
 
+from assistant.hearing.noise import NoiseReducer, reduced
 from assistant.hearing.recogniser import SAMPLE_RATE, Samples
 
 FRAME_SECONDS = 0.03
@@ -17,6 +19,13 @@ STRICTNESS = 2
 START_SECONDS, START_VOICED = 0.3, 0.6
 END_SECONDS, SHORT_END_SECONDS, END_QUIET = 0.9, 0.45, 0.85
 """The usual wait, the wait once the sentence can go no further, and how much of it must be quiet."""
+DETECTOR_FLOOR = 0.1
+"""Least gain of the noise reduction before the detector."""
+FAR, LOUD_SHARE, LEVELS_SECONDS = 10 ** (-22 / 20), 5, 4.0
+"""Once somebody speaks, what is 22 dB below the louder frames (one in five, of the last 4 s) is no
+more speech of the same person: bangs and chatter of the machine would else hold the sentence open."""
+MARGIN = 0.2
+"""Seconds of quiet kept on either side of speech."""
 LONGEST = 12.0
 """Seconds after which a sentence is taken as it is: in steady noise the quiet never comes."""
 
@@ -68,27 +77,53 @@ class SpeechRule:
 
 
 class SpeechDetector:
-    """The rule on sound, with the WebRTC detector that comes with pocketsphinx."""
+    """The rule on sound, with the WebRTC detector that comes with pocketsphinx, behind noise reduction.
+
+    On the sound as it is, the detector takes steady noise for speech and finds no end (at 15 dB in
+    20 of 36 sentences); on reduced noise it found every end.
+    """
 
     def __init__(self) -> None:
         self.rule = SpeechRule()
         self._vad = Vad(STRICTNESS, SAMPLE_RATE, FRAME_SECONDS)
+        self._reducer = NoiseReducer(DETECTOR_FLOOR)
+        self._reduced: Samples = np.zeros(0, np.int16)
+        self._levels: deque[float] = deque(maxlen=round(LEVELS_SECONDS / FRAME_SECONDS))
 
     def feed(self, frame: Samples, *, may_go_on: bool = True) -> Speech:
         """The next frame of FRAME samples."""
-        return self.rule.mark(bool(self._vad.is_speech(frame.tobytes())), may_go_on=may_go_on)
+        self._reduced = np.concatenate([self._reduced, self._reducer.feed(frame)])
+        # The first frames come out late, and all at once: only the last of them is now.
+        waiting = self._reduced.size // FRAME
+        self._reduced = self._reduced[max(0, waiting - 1) * FRAME :]
+        now, self._reduced = self._reduced[:FRAME], self._reduced[FRAME:]
+        voiced = now.size == FRAME and bool(self._vad.is_speech(now.tobytes()))
+        event = self.rule.mark(voiced and self._near(now), may_go_on=may_go_on)
+        if event in (Speech.QUIET, Speech.ENDED):
+            self._levels.clear()
+        return event
+
+    def _near(self, frame: Samples) -> bool:
+        """True unless `frame` is so much quieter than the speech before it that it must be from farther away."""
+        level = float(np.sqrt(np.square(frame, dtype=np.float64).mean()))
+        self._levels.append(level)
+        loud = sorted(self._levels)[-max(1, len(self._levels) // LOUD_SHARE) :][0]
+        return level > loud * FAR
 
 
-MARGIN = 0.2
-"""Seconds of quiet kept on either side of speech."""
+def spoken_slice(samples: Samples) -> slice | None:
+    """Where somebody speaks in `samples`, with a margin; None if nobody does."""
+    detector = Vad(STRICTNESS, SAMPLE_RATE, FRAME_SECONDS)
+    heard, _ = reduced(samples, DETECTOR_FLOOR)
+    starts = range(0, heard.size - FRAME + 1, FRAME)
+    voiced = [at for at in starts if detector.is_speech(heard[at : at + FRAME].tobytes())]
+    if not voiced:
+        return None
+    margin = round(MARGIN * SAMPLE_RATE)
+    return slice(max(0, voiced[0] - margin), voiced[-1] + FRAME + margin)
 
 
 def spoken_part(samples: Samples) -> Samples | None:
     """`samples` without the quiet before and after the speech, which only takes time; None if nobody speaks."""
-    detector = Vad(STRICTNESS, SAMPLE_RATE, FRAME_SECONDS)
-    starts = range(0, samples.size - FRAME + 1, FRAME)
-    voiced = [at for at in starts if detector.is_speech(samples[at : at + FRAME].tobytes())]
-    if not voiced:
-        return None
-    margin = round(MARGIN * SAMPLE_RATE)
-    return samples[max(0, voiced[0] - margin) : voiced[-1] + FRAME + margin]
+    place = spoken_slice(samples)
+    return None if place is None else samples[place]

@@ -42,27 +42,33 @@ def utterances(
     before: deque[Samples] = deque(maxlen=round(PRE_ROLL / FRAME_SECONDS))
     said: list[Samples] = []
     may_go_on = True
-    for frame in frames:
-        event = detector.feed(frame, may_go_on=may_go_on)
-        if event is Speech.QUIET:
-            before.append(frame)
-        elif event is Speech.STARTED:
-            on_state("listening")
-            said = [*before, frame]
-            before.clear()
-            may_go_on = True
-            ear.start()
-            ear.feed(np.concatenate(said))
-        elif event is Speech.GOES_ON:
-            said.append(frame)
-            ear.feed(frame)
-            if len(said) % LOOK_EVERY == 0:
-                may_go_on = _may_go_on(ear.partial(), acceptor())
-        else:
-            on_state("thinking")
-            ear.feed(frame)
-            yield Utterance(ear.end(), np.concatenate([*said, frame]))
-            may_go_on = True
+    try:
+        for frame in frames:
+            event = detector.feed(frame, may_go_on=may_go_on)
+            if event is Speech.QUIET:
+                before.append(frame)
+            elif event is Speech.STARTED:
+                on_state("listening")
+                said = [*before, frame]
+                before.clear()
+                may_go_on = True
+                ear.start()
+                ear.feed(np.concatenate(said))
+            elif event is Speech.GOES_ON:
+                said.append(frame)
+                ear.feed(frame)
+                if len(said) % LOOK_EVERY == 0:
+                    may_go_on = _may_go_on(ear.partial(), acceptor())
+            else:
+                on_state("thinking")
+                ear.feed(frame)
+                spoken, said = [*said, frame], []
+                may_go_on = True
+                yield Utterance(ear.end(), np.concatenate(spoken))
+    finally:
+        # The sound broke off within a sentence: the next one must find the ear free.
+        if said:
+            ear.end()
 
 
 def _may_go_on(words: str, acceptor: Acceptor) -> bool:

@@ -29,6 +29,10 @@ class Heard:
     """True if the words are a whole sentence of the grammar; never act on one that is not."""
     alternatives: tuple[str, ...] = ()
     """Other whole sentences of the grammar that fit the sound less well, best first."""
+    close: bool = False
+    """True if the first of `alternatives` fits about as well: whoever spoke must choose."""
+    ratio: float | None = None
+    """Speech to noise, dB; None where it is not known."""
 
     @property
     def sure(self) -> bool:
@@ -51,6 +55,14 @@ class Acceptor(Protocol):
     def finals(self) -> frozenset[int]:
         """The states in which a sentence may end."""
 
+    @property
+    def unusual(self) -> frozenset[tuple[int, str]]:
+        """Steps (state, word) that no usual sentence takes; less likely where the sound leaves a doubt."""
+
+    @property
+    def unusual_ends(self) -> frozenset[int]:
+        """Final states in which no usual sentence ends."""
+
     def words(self) -> frozenset[str]:
         """Every word that stands in a sentence."""
 
@@ -59,6 +71,9 @@ class Acceptor(Protocol):
 
     def accepts(self, words: Sequence[str]) -> bool:
         """True if `words` are a whole sentence."""
+
+    def unusual_steps(self, words: Sequence[str]) -> int:
+        """How many steps of the whole sentence `words` no usual sentence takes."""
 
     def can_continue(self, words: Sequence[str]) -> bool:
         """True if at least one more word may follow `words`."""

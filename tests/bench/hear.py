@@ -1,61 +1,278 @@
-"""Real-time factor of recognition, and the time from end of speech to drawn answer and first spoken sample."""
+"""How well questions are heard, on sounds made for it: right, asked back, wrong, nothing; delay and load.
+
+python -m tests.bench hear [--split tuning|test] [--clips N] [--snr clean 20 10] [--quick] [--list]
+"""
 
 from __future__ import annotations
 
-import resource
+import argparse
 import statistics
 import time
-from importlib.resources import as_file, files
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 
 from assistant.app import Assistant
-from assistant.demo import sounds
-from assistant.hearing.recogniser import SAMPLE_RATE
-from assistant.hearing.wav import read_wav
-from assistant.recognition import recogniser, reply_to
-from assistant.speaking.espeak import EspeakVoice
+from assistant.hearing.end_of_speech import FRAME, FRAME_SECONDS
+from assistant.hearing.listening import utterances
+from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Recogniser, Samples
+from assistant.recognition import recogniser, verdict
+from tests.bench.corpus import LEAD, TAIL, Clip, Corpus
+from tests.bench.corpus_voices import voices
 
-TARGET = 0.1
-PIECE = SAMPLE_RATE // 10
+TARGETS = {"clean": (98.0, 0.5), "20": (93.0, 1.0), "15": (85.0, 2.0), "10": (65.0, 3.0)}
+"""Signal-to-noise ratio -> right or asked back with the right reading, at least; wrong, at most; %."""
+RATIOS = ("clean", "30", "20", "15", "10", "5")
+TARGET_FACTOR, TARGET_DELAY, TARGET_DELAY_95 = 0.15, 0.6, 1.2
+UNITS = "inch"
+BED_SECONDS = 60.0
 
 
-def run() -> None:
-    assistant = Assistant()
-    ear = recogniser("sphinx")
-    begun = time.perf_counter()
-    assistant.listen_with(ear)
-    print(
-        f"grammar: {len(assistant.grammar.acceptor().transitions)} states, loaded in {time.perf_counter() - begun:.2f} s"
-    )
-    voice = EspeakVoice()
-    factors, ends, shown, spoken, right = [], [], [], [], 0
-    for name in sounds():
-        with as_file(files("assistant.demo_sounds").joinpath(name)) as path:
-            samples = read_wav(path)
+@dataclass
+class Result:
+    """What became of one clip."""
+
+    clip: Clip
+    outcome: str
+    """'right', 'asked' (the right reading is among the choices), 'missed' (asked, not among them),
+    'wrong' or 'nothing'."""
+    heard: list[Heard | None]
+    delay: float | None
+    """Seconds from the end of speech to the words, with the time to think."""
+    busy: float
+    """Seconds of computing."""
+
+
+@dataclass
+class Tally:
+    """The results of one condition."""
+
+    results: list[Result] = field(default_factory=list)
+    sound_seconds: float = 0.0
+
+    def share(self, *outcomes: str) -> float:
+        """Per cent."""
+        count = sum(each.outcome in outcomes for each in self.results)
+        return 100 * count / max(1, len(self.results))
+
+
+class Clock:
+    """Frames of a sound, and how many were given out."""
+
+    def __init__(self, samples: Samples) -> None:
+        self._samples = samples
+        self.given = 0
+
+    def frames(self) -> Iterator[Samples]:
+        for start in range(0, self._samples.size - FRAME + 1, FRAME):
+            self.given += 1
+            yield self._samples[start : start + FRAME]
+
+
+def listen(
+    samples: Samples, ear: Recogniser, assistant: Assistant
+) -> list[tuple[Heard | None, float, float]]:
+    """Each utterance of `samples` from a running microphone: (heard, when it ended, thinking time), s."""
+    clock = Clock(samples)
+    found = []
+    ended = [0.0]
+
+    def state(name: str) -> None:
+        if name == "thinking":
+            ended[0] = time.process_time()
+
+    for spoken in utterances(clock.frames(), ear, assistant.grammar.acceptor, state):
+        found.append((spoken.heard, clock.given * FRAME_SECONDS, time.process_time() - ended[0]))
+    return found
+
+
+def judge(clip: Clip, heard: Sequence[Heard | None], assistant: Assistant, corpus: Corpus) -> str:
+    """The outcome of `clip`; of several utterances the first that is acted on counts."""
+    wanted = corpus.meaning(clip.words) if clip.words else None
+    for each in heard:
+        what = verdict(each, assistant)
+        if not what.choices:
+            continue
+        meanings = [corpus.meaning(words) for words in what.choices]
+        if not what.ask:
+            return "right" if meanings[0] == wanted else "wrong"
+        return "asked" if wanted in meanings else "missed"
+    return "nothing"
+
+
+def measure(
+    clips: Sequence[Clip], ratio: str, ear: Recogniser, assistant: Assistant, corpus: Corpus
+) -> Tally:
+    """All `clips` at one signal-to-noise ratio; as in a shop, speaker and noise stay for a while."""
+    tally = Tally()
+    for bed, clip in in_turn(clips, corpus.beds):
+        bed = None if ratio == "clean" else bed
+        samples = clip.in_room(bed, None if bed is None else float(ratio), corpus.beds_of)
         begun = time.process_time()
-        ear.hear(samples)
-        factors.append((time.process_time() - begun) / (samples.size / SAMPLE_RATE))
-        ear.start()
-        for start in range(0, samples.size, PIECE):
-            ear.feed(samples[start : start + PIECE])
-        begun = time.perf_counter()
-        heard = ear.end()
-        ends.append((time.perf_counter() - begun) * 1000)
-        reply = reply_to(heard, assistant)
-        right += reply.answered
-        shown.append((time.perf_counter() - begun) * 1000)
-        voice.sound(reply.shown.spoken)
-        spoken.append((time.perf_counter() - begun) * 1000)
-        assistant.refresh(ear)
-    factor = statistics.mean(factors)
-    print(f"sounds answered: {right} of {len(factors)}")
-    print(
-        f"real-time factor on one core: mean {factor:.3f}, worst {max(factors):.3f}; {factor / TARGET:.2f} of the target {TARGET}"
+        found = listen(samples, ear, assistant)
+        busy = time.process_time() - begun
+        outcome = judge(clip, [heard for heard, _, _ in found], assistant, corpus)
+        stopped = (samples.size - TAIL) / SAMPLE_RATE
+        delay = found[0][1] - stopped + found[0][2] if found else None
+        tally.results.append(Result(clip, outcome, [h for h, _, _ in found], delay, busy))
+        tally.sound_seconds += (samples.size - LEAD - TAIL) / SAMPLE_RATE
+    return tally
+
+
+def in_turn(clips: Sequence[Clip], beds: Sequence[str]) -> Iterator[tuple[str | None, Clip]]:
+    """Each clip and its bed: speaker by speaker, and each speaker in all beds one after the other."""
+    by_voice: dict[str, list[Clip]] = defaultdict(list)
+    for clip in clips:
+        by_voice[clip.voice].append(clip)
+    for said in by_voice.values():
+        for number, clip in enumerate(said):
+            yield beds[number * len(beds) // len(said)], clip
+
+
+def noise_alone(ear: Recogniser, assistant: Assistant, corpus: Corpus, seconds: float) -> float:
+    """How many times an hour a bed alone is acted on."""
+    acted = 0
+    for bed in corpus.beds:
+        for heard, _, _ in listen(corpus.bed(bed, seconds), ear, assistant):
+            acted += bool(verdict(heard, assistant).choices)
+    return acted * 3600 / (seconds * len(corpus.beds))
+
+
+def percentile(values: Sequence[float], share: float) -> float:
+    ordered = sorted(values)
+    return ordered[min(len(ordered) - 1, int(share * len(ordered)))]
+
+
+def row(label: str, tally: Tally) -> str:
+    """One line of the table."""
+    told = tally.share("right", "asked")
+    wrong = tally.share("wrong")
+    delays = [
+        each.delay
+        for each in tally.results
+        if each.delay is not None and each.outcome in ("right", "asked")
+    ]
+    waits = (
+        f"{statistics.median(delays):5.2f} {percentile(delays, 0.95):5.2f}"
+        if delays
+        else "    -     -"
     )
-    print("after the last piece of sound, median / worst, ms:")
-    for label, values in (
-        ("words", ends),
-        ("answer in lines", shown),
-        ("first spoken sample ready", spoken),
-    ):
-        print(f"  {label:26} {statistics.median(values):7.0f} {max(values):7.0f}")
-    print(f"memory at most: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
+    factor = sum(each.busy for each in tally.results) / max(tally.sound_seconds, 1e-9)
+    aim = TARGETS.get(label)
+    wanted = f"{aim[0]:4.0f} / {aim[1]:g}" if aim else ""
+    return (
+        f"{label:>8} {len(tally.results):5} {tally.share('right'):6.1f} {tally.share('asked'):6.1f} {told:8.1f} "
+        f"{wrong:6.1f} {tally.share('missed'):7.1f} {tally.share('nothing'):8.1f}   {waits}  {factor:5.2f}   {wanted}"
+    )
+
+
+HEAD = (
+    f"{'SNR dB':>8} {'clips':>5} {'right':>6} {'asked':>6} {'together':>8} {'wrong':>6} {'missed':>7} "
+    f"{'nothing':>8}   {'delay s':>7} {'95 %':>3}  {'RTF':>5}   targets: together / wrong"
+)
+
+
+def run(arguments: Sequence[str] = ()) -> None:
+    """Print the table."""
+    chosen = _options(arguments)
+    assistant = Assistant("heron", UNITS)
+    corpus = Corpus(chosen.split, assistant, UNITS)
+    ear = recogniser("sphinx")
+    begun = time.process_time()
+    assistant.listen_with(ear)
+    graph = assistant.grammar.acceptor()
+    print(
+        f"grammar: {len(graph.transitions)} states, {sum(1 for _ in graph.arcs())} arcs, "
+        f"loaded in {time.process_time() - begun:.2f} s"
+    )
+    print(
+        f"split '{chosen.split}': synthetic voices {', '.join(v.name for v in voices(chosen.split))}; "
+        f"beds {', '.join(corpus.beds)}; scored by meaning, in %"
+    )
+    print(HEAD)
+    clips = corpus.sentences(chosen.clips)
+    for ratio in chosen.snr:
+        tally = measure(clips, ratio, ear, assistant, corpus)
+        print(row(ratio, tally), flush=True)
+        if chosen.list:
+            _details(tally, assistant)
+        _by_kind(tally)
+    if not chosen.quick:
+        _pauses(chosen, ear, assistant, corpus)
+    _not_for_us(chosen, ear, assistant, corpus)
+
+
+def _pauses(
+    chosen: argparse.Namespace, ear: Recogniser, assistant: Assistant, corpus: Corpus
+) -> None:
+    print("with a pause of half a second inside:")
+    for ratio in [each for each in chosen.snr if each in ("clean", "15")]:
+        clips = corpus.pauses(max(10, chosen.clips // 3))
+        print(row(ratio, measure(clips, ratio, ear, assistant, corpus)), flush=True)
+
+
+def _not_for_us(
+    chosen: argparse.Namespace, ear: Recogniser, assistant: Assistant, corpus: Corpus
+) -> None:
+    few = max(12, chosen.clips // 3)
+    for name, clips in (("other talk", corpus.talk(few)), ("coughs", corpus.coughs(few))):
+        for ratio in [each for each in chosen.snr if each in ("clean", "15")]:
+            tally = measure(clips, ratio, ear, assistant, corpus)
+            acted = tally.share("wrong")
+            asked = tally.share("missed", "asked")
+            print(
+                f"{name} at {ratio}: {len(clips)} clips, accepted {acted:.1f} %, asked back {asked:.1f} %",
+                flush=True,
+            )
+            if chosen.list:
+                _details(tally, assistant, only=("wrong", "missed"))
+    seconds = BED_SECONDS if chosen.clips >= 100 else BED_SECONDS / 3
+    hourly = noise_alone(ear, assistant, corpus, seconds)
+    print(
+        f"noise alone: acted on {hourly:.0f} times an hour ({seconds * len(corpus.beds):.0f} s heard)"
+    )
+    print(
+        f"targets: other talk 1 %, noise and coughs 0; delay {TARGET_DELAY} s, 95 % {TARGET_DELAY_95} s; RTF {TARGET_FACTOR}"
+    )
+
+
+def _by_kind(tally: Tally) -> None:
+    kinds: dict[str, Counter[str]] = defaultdict(Counter)
+    for each in tally.results:
+        kinds[each.clip.kind][each.outcome] += 1
+        kinds[each.clip.voice][each.outcome] += 1
+    parts = []
+    for kind, counts in sorted(kinds.items()):
+        total = counts.total()
+        parts.append(
+            f"{kind} {100 * (counts['right'] + counts['asked']) / total:.0f}/{100 * counts['wrong'] / total:.0f}"
+        )
+    print(f"{'':14} together/wrong: {', '.join(parts)}")
+
+
+def _details(
+    tally: Tally, assistant: Assistant, only: Sequence[str] = ("wrong", "missed", "nothing")
+) -> None:
+    for each in tally.results:
+        if each.outcome in only:
+            heard = " | ".join(
+                f"{h.words} ({h.confidence:.2f}{'' if h.complete else ', no whole sentence'})"
+                if h
+                else "-"
+                for h in each.heard
+            )
+            print(
+                f"    {each.outcome:8} {each.clip.voice:14} {each.clip.words}  <-  {heard or 'no utterance'}"
+            )
+
+
+def _options(arguments: Sequence[str]) -> argparse.Namespace:
+    known = argparse.ArgumentParser(prog="python -m tests.bench hear")
+    known.add_argument("--split", choices=("tuning", "test", "apart"), default="test")
+    known.add_argument("--clips", type=int, default=150)
+    known.add_argument("--snr", nargs="+", choices=RATIOS, default=list(RATIOS))
+    known.add_argument("--quick", action="store_true", help="without the sentences with pauses")
+    known.add_argument(
+        "--list", action="store_true", help="name every clip that was not heard right"
+    )
+    return known.parse_args(list(arguments))

@@ -1,0 +1,145 @@
+"""What is done with what was heard: act, ask which was meant, say that it is too loud, or let be."""
+
+from importlib.resources import as_file, files
+
+import numpy as np
+import pytest
+
+from assistant.answer import Ask
+from assistant.app import Assistant
+from assistant.hearing.end_of_speech import FRAME
+from assistant.hearing.listening import utterances
+from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Samples
+from assistant.hearing.sphinx import SphinxRecogniser
+from assistant.hearing.wav import read_wav
+from assistant.query import NotUnderstood, Query
+from assistant.recognition import reply_to, verdict
+from grammar.understanding import pronunciations
+
+
+@pytest.fixture(scope="module")
+def assistant() -> Assistant:
+    return Assistant("heron")
+
+
+@pytest.fixture(scope="module")
+def ear(assistant: Assistant) -> SphinxRecogniser:
+    made = SphinxRecogniser()
+    assistant.listen_with(made)
+    return made
+
+
+def noisy(name: str, ratio: float) -> Samples:
+    """A shipped question in pink noise that is `ratio` dB weaker, with room before and after."""
+    with as_file(files("assistant.demo_sounds").joinpath(name)) as path:
+        said = read_wav(path).astype(float)
+    whole = np.concatenate([np.zeros(SAMPLE_RATE), said, np.zeros(round(1.5 * SAMPLE_RATE))])
+    spectrum = np.fft.rfft(np.random.default_rng(9).normal(size=whole.size))
+    spectrum /= np.sqrt(np.maximum(np.fft.rfftfreq(whole.size), 1 / 800))
+    bed = np.fft.irfft(spectrum, whole.size)
+    loud = said[np.abs(said) > 0.05 * np.abs(said).max()]
+    return (whole + bed * (loud.std() / bed.std() / 10 ** (ratio / 20))).astype(np.int16)
+
+
+def frames(sound: Samples) -> list[Samples]:
+    return [sound[at : at + FRAME] for at in range(0, sound.size - FRAME + 1, FRAME)]
+
+
+CLOSE = Heard("half inch thirteen", 0.9, True, ("half inch thirty",), close=True)
+
+
+def test_two_close_readings_are_asked_back(assistant: Assistant) -> None:
+    assert verdict(CLOSE, assistant).ask
+    assert verdict(CLOSE, assistant).choices == ("half inch thirteen", "half inch thirty")
+    assert isinstance(reply_to(CLOSE, assistant).turn.outcome, Ask)
+
+
+def test_two_wordings_of_one_meaning_are_not_asked_back(assistant: Assistant) -> None:
+    words = ("feed for facing grey iron", "feed for facing gray iron")
+    same = Heard(words[0], 0.9, True, words[1:], close=True)
+    assert not verdict(same, assistant).ask
+    assert verdict(same, assistant).choices == words[:1]
+
+
+def test_a_reading_that_is_not_close_waits_for_a_no(assistant: Assistant) -> None:
+    heard = Heard("half inch thirteen", 0.9, True, ("half inch thirty",))
+    assert not verdict(heard, assistant).ask
+    assert reply_to(heard, assistant).shown.headline == "13 per inch"
+
+
+@pytest.mark.parametrize(
+    "heard",
+    [
+        None,
+        Heard("half inch", 0.9, False, ratio=40),
+        Heard("half inch thirteen", 0.3, True, ("half inch thirty",), close=True, ratio=40),
+    ],
+)
+def test_what_is_not_sure_is_neither_answered_nor_asked(
+    heard: Heard | None, assistant: Assistant
+) -> None:
+    assert verdict(heard, assistant).choices == ()
+    assert isinstance(reply_to(heard, assistant).query, NotUnderstood)
+
+
+def test_stop_is_done_and_never_asked_back(assistant: Assistant) -> None:
+    stop = Heard("stop", 0.1, True, ("done",), close=True)
+    assert verdict(stop, assistant).choices == ("stop",)
+    assert not verdict(stop, assistant).ask
+
+
+def test_below_what_it_can_hear_it_says_so(assistant: Assistant) -> None:
+    told = reply_to(Heard("half inch", 0.1, False, ratio=6.0), assistant).query
+    assert isinstance(told, NotUnderstood)
+    assert told.problem == "it is too loud here: come nearer, or use a headset"
+
+
+@pytest.mark.parametrize("name", ["half_inch_thirteen.wav", "seven_sixteenths_in_millimetres.wav"])
+def test_in_a_shop_s_noise_the_question_is_heard_or_asked_back(
+    name: str, assistant: Assistant, ear: SphinxRecogniser
+) -> None:
+    [spoken] = utterances(
+        frames(noisy(name, 18)), ear, assistant.grammar.acceptor, lambda state: None
+    )
+    wanted = assistant.grammar.read(name.removesuffix(".wav").replace("_", " "), "inch")
+    assert isinstance(wanted, Query)
+    choices = verdict(spoken.heard, assistant).choices
+    assert wanted in [assistant.grammar.read(words, "inch") for words in choices]
+    assert spoken.heard is not None
+    assert spoken.heard.ratio == pytest.approx(20, abs=5)
+
+
+def test_the_cepstral_mean_is_kept_from_one_utterance_to_the_next(
+    assistant: Assistant, ear: SphinxRecogniser
+) -> None:
+    sound = noisy("which_line.wav", 40)
+    before = ear.cepstral_mean
+    list(utterances(frames(sound), ear, assistant.grammar.acceptor, lambda state: None))
+    after = ear.cepstral_mean
+    assert after != before
+    ear.start()
+    assert ear.cepstral_mean == after
+    ear.end()
+
+
+def test_sound_that_breaks_off_in_a_sentence_leaves_the_ear_free(
+    assistant: Assistant, ear: SphinxRecogniser
+) -> None:
+    sound = noisy("show_the_working.wav", 40)[: round(1.8 * SAMPLE_RATE)]
+    assert (
+        list(utterances(frames(sound), ear, assistant.grammar.acceptor, lambda state: None)) == []
+    )
+    assistant.listen_with(ear)
+
+
+def test_grammars_are_changed_between_utterances_and_the_first_still_works(
+    assistant: Assistant, ear: SphinxRecogniser
+) -> None:
+    sound = noisy("which_line.wav", 40)
+    first = assistant.grammar.acceptor()
+    for start in ("repeat", "cancel", "loudness", "pace", "show_working", "reengage_for"):
+        ear.use(assistant.grammar.acceptor_of(start), pronunciations())
+    ear.use(first, pronunciations())
+    heard = ear.hear(sound)
+    assert heard is not None
+    assert heard.words == "which line"
