@@ -29,6 +29,8 @@ _ASKED_BACK = ("emergency_words", "cancel", "repeat", "not_that", "what_can_i_sa
 STATES = ("idle", "sequence", "asked")
 """What is listened for: any question; besides, the short words of a sequence; the choice alone."""
 _NOTE = re.compile(r"note\b[:,]?\s+(\S.*)", flags=re.IGNORECASE)
+KEPT_FILES = 60
+"""Compiled files that stay in the cache folder: some for every lathe, state and version in use."""
 FEW = 6
 """So many words that could follow are named; more would be no help."""
 
@@ -46,6 +48,8 @@ class Grammar:
             with contextlib.suppress(OSError):
                 cache.mkdir(parents=True, exist_ok=True)
         usable = cache is not None and cache.is_dir()
+        if usable and cache is not None and not (cache / f"{self._name}.lalr").exists():
+            _make_room(cache)
         self.parser = parser(
             self._text, str(cache / f"{self._name}.lalr") if usable and cache else None
         )
@@ -193,6 +197,15 @@ class Grammar:
         acceptors = [self.acceptor_of(start) for start in self.starts_of(kinds)]
         while True:
             yield " ".join(chance.choice(acceptors).sample(chance))
+
+
+def _make_room(cache: Path) -> None:
+    """Leaves the newest compiled files: each other grammar or version makes its own."""
+    with contextlib.suppress(OSError):
+        made = [*cache.glob("*.lalr"), *cache.glob("*.words")]
+        made.sort(key=lambda file: file.stat().st_mtime, reverse=True)
+        for file in made[KEPT_FILES:]:
+            file.unlink()
 
 
 def words_index(fault: UnexpectedToken) -> int:

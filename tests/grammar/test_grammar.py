@@ -1,7 +1,9 @@
 """The grammar as a whole: recogniser's grammar and parser are one, and every word can be heard."""
 
+import os
 import random
 import re
+from pathlib import Path
 
 import pytest
 from pocketsphinx import Decoder
@@ -11,7 +13,7 @@ from grammar.automaton import overlap
 from grammar.conflicts import conflicts
 from grammar.jsgf import expansions
 from grammar.source import lark_text, start_rules
-from grammar.understanding import STATES, Grammar, pronunciations
+from grammar.understanding import KEPT_FILES, STATES, Grammar, pronunciations
 from grammar.words import named_words
 
 LATHES = [("heron", "heron"), ("badger", "badger"), ("juniper", "juniper")]
@@ -143,3 +145,14 @@ def test_examples_are_read_as_the_kind_that_they_stand_above() -> None:
 def test_typed_only_rules_are_not_listened_for(grammar: Grammar) -> None:
     assert not any(name.startswith("written_") for name in expansions(grammar.parser))
     assert isinstance(grammar.read("feed .123456", "mm"), Query)
+
+
+def test_old_compiled_grammars_make_room(tmp_path: Path) -> None:
+    for number in range(KEPT_FILES + 20):
+        file = tmp_path / f"old{number}.words"
+        file.write_bytes(b"")
+        os.utime(file, (number, number))
+    Grammar(named_words(LATHES), tmp_path)
+    left = sorted(tmp_path.glob("old*.words"))
+    assert len(left) == KEPT_FILES
+    assert tmp_path / "old0.words" not in left
