@@ -106,7 +106,7 @@ def needs() -> Mapping[Need, NeedWords]:
     """The words of everything that may have to be true before a step.
 
     >>> needs()[Need.SPINDLE_STOPPED].words[0]
-    'stopped'
+    'spindle stopped'
     """
     return MappingProxyType(_ground().needs)
 
