@@ -59,7 +59,9 @@ def test_a_session_keeps_its_jobs_and_the_command_lists_them(tmp_path: Path) -> 
     assert job["notes"] == ["good, at 900"]
     assert job["parts"] == 1
     assert job["settings"][0].startswith("speed for brass one inch: ")
-    [row] = csv.DictReader(io.StringIO(run("jobs", "--memory", str(file), "--format", "csv").stdout))
+    [row] = csv.DictReader(
+        io.StringIO(run("jobs", "--memory", str(file), "--format", "csv").stdout)
+    )
     assert row["notes"] == "good, at 900"
     assert "7  material: brass" in run("jobs", "--memory", str(file)).stdout
 
