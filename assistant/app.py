@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import random
 from collections.abc import Iterable, Sequence
@@ -13,8 +14,8 @@ from typing import TYPE_CHECKING, Any
 from platformdirs import user_cache_path
 
 from assistant.alongside.procedures.load import landmarks, spoken_names
+from assistant.alongside.sequence import CYCLE_PARTS
 from assistant.alongside.shelf import JobsInMemory
-from assistant.alongside.start import CYCLE_PARTS
 from assistant.answer import Answer, Phrase, Shown
 from assistant.answer_json import outcome_json
 from assistant.conversation import Conversation
@@ -92,10 +93,13 @@ def _grammar(
     procedures = spoken_names()
     parts = (*CYCLE_PARTS, *(each for each in landmarks() if each not in CYCLE_PARTS))
     try:
-        return Grammar(named_words(lathes, levers, marks, procedures, parts, speakers), folder)
+        made = Grammar(named_words(lathes, levers, marks, procedures, parts, speakers), folder)
     except GrammarError:
         # A shop's lever names may be such that no parser tells them apart: all else can still be said.
-        return Grammar(named_words(lathes, (), marks, procedures, parts, speakers), folder)
+        made = Grammar(named_words(lathes, (), marks, procedures, parts, speakers), folder)
+    # All that is loaded by now stays: to look through it for rubbish would hold up an answer by 0.2 s.
+    gc.freeze()
+    return made
 
 
 @cache

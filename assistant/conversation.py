@@ -10,11 +10,10 @@ from dataclasses import replace
 from assistant.alongside.job import KeptSetting
 from assistant.alongside.keeping import in_job, time_over
 from assistant.alongside.knowledge import known
-from assistant.alongside.sequence import NOTHING_GOES_ON, Going
+from assistant.alongside.sequence import NOTHING_GOES_ON, Going, Outcome, Sequence
 from assistant.alongside.shelf import JobShelf, JobsInMemory
-from assistant.alongside.start import begun
 from assistant.answer import Answer, Ask, Phrase, Refusal
-from assistant.answering import answer_to
+from assistant.answering import Situation, answer_to
 from assistant.answering.following import Changed, changed, stepped
 from assistant.answering.registry import refused
 from assistant.answering.set_up import KNOWN
@@ -62,6 +61,16 @@ from assistant.readings import Reading, chosen, question_back
 from assistant.turn import Turn, with_count, with_example, with_next
 from assistant.wording import worded
 from profiles.lathe import Lathe
+
+
+def _started(query: Query, situation: Situation) -> Sequence | Outcome | None:
+    """The sequence that `query` starts; their code is loaded when the first one is."""
+    if query.kind != "start":
+        return None
+    from assistant.alongside.start import begun
+
+    return begun(query, situation)
+
 
 _ONLY_IN_SEQUENCE = (SequenceWord, NowTrue, GoToStep, AtReading, DialZero)
 
@@ -168,7 +177,7 @@ class Conversation:
                 self._take_up()
             memory.keep(query, kept.outcome, heard, question=False)
             return Turn(kept.outcome, heard)
-        started = begun(query, memory.situation())
+        started = _started(query, memory.situation())
         if isinstance(started, Answer | Ask | Refusal):
             memory.keep(query, started, heard, question=False)
             return Turn(started, heard)

@@ -12,6 +12,8 @@ from assistant.core.levers import GearTrain
 from assistant.query import Query
 
 Outcome = Answer | Ask | Refusal
+CYCLE_PARTS = ("levers", "compound", "tool", "touching off", "passes", "measuring")
+"""Parts of a sequence that may be gone to by name."""
 
 
 class Sequence(Protocol):

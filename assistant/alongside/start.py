@@ -24,8 +24,6 @@ SEQUENCES: dict[str, type] = {
     each.__name__: each for each in (Guided, ThreadCycle, CutsToSize, DepthWork)
 }
 """Every class of sequence, by its name."""
-CYCLE_PARTS = ("levers", "compound", "tool", "touching off", "passes", "measuring")
-"""Parts of a sequence that may be gone to by name."""
 
 
 def begun(query: Query, situation: Situation) -> Sequence | Outcome | None:
