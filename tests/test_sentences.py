@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 import yaml
 
+from assistant.answer import Shown
 from assistant.app import Assistant
 
 FOLDER = Path(__file__).parent / "sentences"
@@ -39,12 +40,22 @@ def nothing_false(got: Any, wanted: Any, where: str) -> None:
         assert got == wanted, where
 
 
+def short_enough(shown: Shown) -> None:
+    """The number first, and no more than a glance takes in."""
+    assert shown.spoken
+    if shown.status == "answered":
+        assert 0 < len(shown.headline) <= 24
+        assert len(shown.rows) <= 6
+
+
 @pytest.mark.parametrize("entry", entries())
 def test_sentence(entry: dict[str, Any]) -> None:
     assistant = Assistant(entry.get("lathe"), entry.get("units"))
     for earlier in entry.get("after", []):
         assistant.reply(earlier)
-    got = assistant.reply(entry["say"]).as_json()
+    reply = assistant.reply(entry["say"])
+    short_enough(reply.shown)
+    got = reply.as_json()
     assert got["status"] == entry.get("status", "answered"), got
     if "kind" in entry:
         assert got["query"]["kind"] == entry["kind"]
@@ -58,15 +69,3 @@ def test_sentence(entry: dict[str, Any]) -> None:
     for part in ("cautions", "spoken", "assumed", "working", "rows"):
         for text in [entry[part]] if isinstance(entry.get(part), str) else entry.get(part, []):
             assert text in str(got.get(part, "")), (part, got.get(part))
-
-
-@pytest.mark.parametrize("entry", entries())
-def test_an_answer_is_short_enough(entry: dict[str, Any]) -> None:
-    assistant = Assistant(entry.get("lathe"), entry.get("units"))
-    for earlier in entry.get("after", []):
-        assistant.reply(earlier)
-    shown = assistant.reply(entry["say"]).shown
-    assert shown.spoken
-    if shown.status == "answered":
-        assert 0 < len(shown.headline) <= 24
-        assert len(shown.rows) <= 6
