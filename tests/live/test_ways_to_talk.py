@@ -1,5 +1,7 @@
 """Ways to talk on the virtual card: key held or tapped, wake phrase, and what is heard while the ear sleeps."""
 
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -85,6 +87,13 @@ def one_after_the_other(*sounds: Samples) -> Samples:
     return np.concatenate([with_quiet(each, 0.4) for each in sounds])
 
 
+def heard_within(condition: Callable[[], object], seconds: float) -> bool:
+    deadline = time.monotonic() + seconds
+    while not condition() and time.monotonic() < deadline:
+        time.sleep(0.05)
+    return bool(condition())
+
+
 def test_asleep_only_an_emergency_is_heard_and_a_key_tapped_or_held_hears_one_question(
     card: VirtualCard, started: Starter
 ) -> None:
@@ -92,8 +101,13 @@ def test_asleep_only_an_emergency_is_heard_and_a_key_tapped_or_held_hears_one_qu
     question, stop = spoken("half_inch_thirteen.wav"), spoken("stop.wav")
     with card.quiet_room():
         wait_for(lambda: "asleep" in view.ears, "the sleeping ear")
-        with card.playing(one_after_the_other(question, stop)):
-            wait_for(lambda: view.shown, "the emergency words")
+        card.play_into_room(with_quiet(question, 0.8))
+        assert not view.shown, "a question is not for an ear that sleeps"
+        # Somebody in danger says it again: one word in three is let be lost here.
+        for _ in range(3):
+            card.play_into_room(with_quiet(stop, 0.8))
+            if heard_within(lambda: view.shown, 4):
+                break
         assert view.shown.pop().status == "alarm"
         assert set(view.ears) == {"asleep", "speaking"}, "a sleeping ear looks asleep"
         wait_for(lambda: view.ears[-1] == "asleep", "the ear to sleep again")
