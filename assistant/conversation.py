@@ -170,7 +170,7 @@ class Conversation:
             return self._followed(query, heard)
         if isinstance(query, UseJob):
             self._put_away()
-        kept = in_job(query, memory.job, self.shelf, self._clock(), self._last_setting())
+        kept = in_job(query, memory.job, self.shelf, self._clock(), self._last_setting)
         if kept is not None:
             memory.job = kept.job
             if isinstance(query, UseJob):

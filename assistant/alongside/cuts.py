@@ -118,6 +118,9 @@ class CutsToSize(SetUpFirst):
         raise TypeError(f"{type(query).__name__} is not said to a size")
 
     def _word(self, word: str, situation: Situation) -> Going:
+        of_any_step = self.of_any_step(word)
+        if of_any_step is not None:
+            return of_any_step
         match word:
             case "next":
                 return self._next(situation)
@@ -125,10 +128,6 @@ class CutsToSize(SetUpFirst):
                 return Going(self.with_up(self.up.advanced()))
             case "skip" if self.phase == "measuring" and not self.hand.must_measure:
                 return Going(replace(self, phase="cutting"))
-            case "again" | "where" | "left":
-                return Going(self)
-            case "end":
-                return Going(None, Answer("sequence-ended", texts={"title": self.title}))
             case "lighter" | "heavier" if self.phase == "cutting":
                 return Going(self._with_most(word))
             case "skip" if self.phase == "measuring":

@@ -184,6 +184,9 @@ class DepthWork(SetUpFirst):
         return Going(self, only_while("set the dial to zero at the touch; then say next"))
 
     def _word(self, word: str, situation: Situation) -> Going:
+        of_any_step = self.of_any_step(word)
+        if of_any_step is not None:
+            return of_any_step
         match word:
             case "next":
                 first = self.before_next(situation)
@@ -194,10 +197,6 @@ class DepthWork(SetUpFirst):
                 return self.up.confirmed(Going(self.advanced()))
             case "skip" if self.phase != "done":
                 return Going(self.advanced())
-            case "again" | "where" | "left":
-                return Going(self)
-            case "end":
-                return Going(None, Answer("sequence-ended", texts={"title": self.title}))
         return Going(self, only_while(f"'{word}' does not fit here: say next, or where am I"))
 
     def advanced(self) -> DepthWork:

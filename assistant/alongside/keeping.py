@@ -41,7 +41,7 @@ def in_job(
     job: Job,
     shelf: JobShelf,
     now: float,
-    last_setting: KeptSetting | None,
+    last_setting: Callable[[], KeptSetting | None],
 ) -> Kept | None:
     """What comes of a word about the job in hand; None for any other query.
 
@@ -165,9 +165,9 @@ def _same_as(number: str, job: Job, shelf: JobShelf) -> Kept:
     )
 
 
-def _word(word: str, job: Job, last_setting: KeptSetting | None) -> Kept:
+def _word(word: str, job: Job, last_setting: Callable[[], KeptSetting | None]) -> Kept:
     handlers: dict[str, Callable[[], Kept]] = {
-        "save": lambda: _save(job, last_setting),
+        "save": lambda: _save(job, last_setting()),
         "which": lambda: Kept(
             job, Answer("job" if not job.empty else "job-none", texts=_told_of(job))
         ),

@@ -188,6 +188,15 @@ class SetUpFirst:
                 )
         return None
 
+    def of_any_step(self, word: str) -> Going | None:
+        """What comes of a word that means the same at every step; None for any other."""
+        if word in ("again", "where", "left"):
+            return Going(self)  # type: ignore[arg-type]
+        if word == "end":
+            title = self.title  # type: ignore[attr-defined]
+            return Going(None, Answer("sequence-ended", texts={"title": title}))
+        return None
+
     def before_next(self, situation: Situation) -> Going | None:
         """What 'next' means where levers went astray or a standstill is awaited; None where it goes on."""
         away = self.up.astray(situation)

@@ -126,13 +126,12 @@ class ThreadCycle(SetUpFirst):
         raise TypeError(f"{type(query).__name__} is not said to a thread")
 
     def _word(self, word: str, situation: Situation) -> Going:
+        of_any_step = self.of_any_step(word)
+        if of_any_step is not None:
+            return of_any_step
         match word:
             case "next":
                 return self._next(situation)
-            case "again" | "where" | "left":
-                return Going(self)
-            case "end":
-                return Going(None, Answer("sequence-ended", texts={"title": self.title}))
             case "skip" if self.phase == "setting":
                 return Going(self.advanced())
             case "deeper" if self.phase in ("cutting", "measuring", "done"):
