@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from assistant.alongside.cuts import CutsToSize
 from assistant.alongside.setting_up import planned
+from assistant.alongside.working_speed import working_speed
 from assistant.answer import Answer, Ask, Phrase, Refusal, Value
 from assistant.answering import answer_to
 from assistant.answering.levers import settings_for
@@ -23,7 +24,7 @@ from assistant.core.speeds import surface_speed
 from assistant.core.to_size import Target, target_within
 from assistant.core.turning_plan import Work, plain_limits
 from assistant.errors import OutOfRange
-from assistant.query import Query, SpindleSpeedFor
+from assistant.query import Query
 from assistant.query_alongside import StartFacing
 from assistant.query_cutting import FeedFor
 from assistant.query_sizing import StartTurning, wanted_in_mm
@@ -186,22 +187,16 @@ def _check_way(start: Fraction, target: Target, work: Work) -> None:
 
 def _running(key: str, diameter: Fraction, work: Work, situation: Situation) -> Running | Refusal:
     operation = "bore" if work is Work.BORE else "turn"
-    speed = answer_to(
-        SpindleSpeedFor(material=key, diameter=quantity(diameter, "mm"), operation=operation),
-        situation,
-    )
-    feed = answer_to(FeedFor(material=key, operation=operation), situation)
+    speed = working_speed(key, diameter, operation, situation)
     if isinstance(speed, Refusal):
         return speed
-    assert isinstance(speed, Answer)
-    turns = Fraction(speed.values["spindle_speed"].number)  # type: ignore[arg-type]
-    groups: list[Sequence[Setting]] = [settings_for(situation.lathe.speeds, turns)]
+    feed = answer_to(FeedFor(material=key, operation=operation), situation)
+    groups: list[Sequence[Setting]] = [speed.settings]
     per_turn = None
     if isinstance(feed, Answer) and "feed" in feed.settings:
         per_turn = feed.settings["feed"].gives
         groups.append(settings_for(situation.lathe.feeds, per_turn))
-    cautions = tuple(each for each in speed.cautions if each.key != "gears-guard")
-    return Running(turns, per_turn, tuple(groups), cautions)
+    return Running(speed.turns, per_turn, tuple(groups), speed.cautions)
 
 
 def _deepest(

@@ -16,15 +16,14 @@ from assistant.alongside.setting_up import (
     planned,
 )
 from assistant.alongside.thread_steps import dial_said
-from assistant.answer import Answer, Ask, Ladder, Phrase, Place, Value
-from assistant.answering import answer_to
+from assistant.alongside.working_speed import working_speed
+from assistant.answer import Answer, Ask, Ladder, Phrase, Place, Refusal, Value
 from assistant.answering.infeed import reading_text
-from assistant.answering.levers import settings_for
 from assistant.answering.situation import Situation
 from assistant.core.depth_marks import drill_marks, parting_marks
 from assistant.core.infeed import DialReading
 from assistant.core.levers import Setting
-from assistant.query import Query, SpindleSpeedFor
+from assistant.query import Query
 from assistant.query_alongside import (
     GoToStep,
     SequenceWord,
@@ -32,7 +31,7 @@ from assistant.query_alongside import (
     StartParting,
 )
 from assistant.query_following import Why
-from assistant.units import magnitude_in, quantity
+from assistant.units import magnitude_in
 
 BLADE = Fraction(3)
 """mm, width of parting tool that is taken, and said, where none is named."""
@@ -214,16 +213,11 @@ def _units(query: StartParting | StartDrilling, situation: Situation) -> str:
 def _speed(
     key: str, diameter: Fraction, operation: str, situation: Situation
 ) -> tuple[Fraction | None, Several[Setting], tuple[Phrase, ...]]:
-    """Spindle speed with its settings and cautions."""
-    answer = answer_to(
-        SpindleSpeedFor(material=key, diameter=quantity(diameter, "mm"), operation=operation),
-        situation,
-    )
-    if not isinstance(answer, Answer):
+    """Spindle speed with its settings and cautions; nothing of it where none is given."""
+    found = working_speed(key, diameter, operation, situation)
+    if isinstance(found, Refusal):
         return None, (), ()
-    speed = Fraction(answer.values["spindle_speed"].number)  # type: ignore[arg-type]
-    cautions = tuple(each for each in answer.cautions if each.key != "gears-guard")
-    return speed, settings_for(situation.lathe.speeds, speed), cautions
+    return found.turns, found.settings, found.cautions
 
 
 def parting_begun(query: StartParting, situation: Situation) -> DepthWork | Ask:

@@ -7,11 +7,10 @@ from fractions import Fraction
 
 from assistant.alongside.setting_up import planned
 from assistant.alongside.thread_cycle import ThreadCycle
-from assistant.answer import Answer, Ask, Phrase
-from assistant.answering import answer_to
+from assistant.alongside.working_speed import working_speed
+from assistant.answer import Ask, Phrase, Refusal
 from assistant.answering.engage import closings_for, engage_for, in_hand
 from assistant.answering.infeed import pass_plan
-from assistant.answering.levers import settings_for
 from assistant.answering.situation import Situation
 from assistant.answering.starts import start_closings_of
 from assistant.answering.threading_levers import hand_setting
@@ -19,9 +18,7 @@ from assistant.core import pass_plan as passes_in_hand
 from assistant.core.levers import Setting
 from assistant.core.thread_cycle import Flag, Infeed, Step, ThreadJob, thread_cycle, thread_job
 from assistant.core.threads.thread import Thread
-from assistant.query import SpindleSpeedFor
 from assistant.query_alongside import StartThread
-from assistant.units import quantity
 
 NAMES = {
     Step.SPEED: "speed",
@@ -73,17 +70,10 @@ def _speed(thread: Thread, situation: Situation) -> tuple[Fraction | None, Seque
     """The threading speed for the material in hand, and its settings; None where no material was named."""
     if situation.material is None or thread.major_diameter is None:
         return None, ()
-    query = SpindleSpeedFor(
-        material=situation.material,
-        diameter=quantity(thread.major_diameter, "mm"),
-        operation="thread",
-    )
-    answer = answer_to(query, situation)
-    if not isinstance(answer, Answer):
+    found = working_speed(situation.material, thread.major_diameter, "thread", situation)
+    if isinstance(found, Refusal):
         return None, ()
-    speed = answer.values["spindle_speed"].number
-    assert isinstance(speed, Fraction)
-    return speed, settings_for(situation.lathe.speeds, speed)
+    return found.turns, found.settings
 
 
 def _settings(job: ThreadJob, *, ask_speed: bool) -> list[str]:
