@@ -38,6 +38,7 @@ class Units(StrEnum):
 class Engine(StrEnum):
     """Recognisers."""
 
+    best = "best"
     sphinx = "sphinx"
     vosk = "vosk"
 
@@ -81,7 +82,7 @@ def live(
     lathe: LatheOption = None,
     units: UnitsOption = None,
     display: Annotated[Display | None, typer.Option("--display")] = None,
-    engine: EngineOption = Engine.sphinx,
+    engine: EngineOption = Engine.best,
     model: ModelOption = None,
     talk: Annotated[
         str, typer.Option("--talk", help="open: listens all the time; pedal; wake: by a phrase.")
@@ -173,7 +174,7 @@ def hear(
     lathe: LatheOption = None,
     units: UnitsOption = None,
     as_json: JsonOption = False,
-    engine: EngineOption = Engine.sphinx,
+    engine: EngineOption = Engine.best,
     model: ModelOption = None,
 ) -> None:
     """Recognise each file, then answer."""

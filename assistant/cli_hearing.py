@@ -28,7 +28,7 @@ OperatorOption = Annotated[
 @app.command("sound-check")
 def sound_check(
     microphone: MicrophoneOption = None,
-    engine: Annotated[str, typer.Option("--engine", help="sphinx or vosk.")] = "sphinx",
+    engine: Annotated[str, typer.Option("--engine", help="best, sphinx or vosk.")] = "best",
     model: Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")] = None,
 ) -> None:
     """Microphone level, noise and a few phrases to read; says in words what is wrong."""
@@ -67,7 +67,7 @@ def learn_voice(
 
     operator = known_name(name)
     assistant = Assistant()
-    ear = recogniser("sphinx")
+    ear = recogniser("best")
     assistant.listen_with(ear)
     if from_files is not None:
         read = learning.read_from_files(from_files)

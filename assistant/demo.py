@@ -58,7 +58,7 @@ class _Session:
         """Every sound once; the view is closed at the end, whatever happens."""
         try:
             self._view.welcome(list(welcome_lines()))
-            ear = recogniser("sphinx")
+            ear = recogniser("best")
             self._assistant.listen_with(ear)
             for name in sounds():
                 self._one(name, ear)

@@ -15,11 +15,23 @@ TOO_LOUD = 12.0
 
 
 def recogniser(engine: str, model: Path | None = None) -> Recogniser:
-    """The recogniser named: 'sphinx' (its model is in its wheel) or 'vosk'. Raises DeviceError."""
+    """The recogniser named: 'best', 'sphinx' or 'vosk'. Raises DeviceError.
+
+    best : the neural model held to the grammar, beside pocketsphinx; pocketsphinx alone where the
+           package with the model is not installed
+    """
     if engine == "vosk":
         from assistant.hearing.vosk_engine import VoskRecogniser
 
         return VoskRecogniser(model)
+    if engine == "best":
+        from assistant.hearing.neural.model import shared_model
+
+        speech = shared_model()
+        if speech is not None:
+            from assistant.hearing.neural.engine import NeuralRecogniser
+
+            return NeuralRecogniser(speech)
     from assistant.hearing.sphinx import SphinxRecogniser
 
     return SphinxRecogniser()

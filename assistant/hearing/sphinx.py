@@ -11,7 +11,7 @@ from assistant.hearing.end_of_speech import spoken_slice
 from assistant.hearing.look_alikes import Sentences, look_alikes
 from assistant.hearing.noise import NoiseReducer, reduced
 from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
-from assistant.hearing.sphinx_search import UNUSUAL_COST, Reading, Search
+from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Reading, Search
 
 SECOND_BELOW = 24.0
 """Speech to noise, dB, below which a second front end listens too: what both hear alike is seldom wrong."""
@@ -34,9 +34,8 @@ LEAST_FRAMES, FEW_WORDS = 40, 100
 of fewer words (a choice was asked back) short answers are expected."""
 SHORT = 1.3
 """Seconds of sound that are too few to take a cepstral mean from: half of it may be silence."""
-USUAL_MEAN = "48,1,4,9,-2,0,-1,-6,-2,1,2,1,2"
-"""The cepstral mean of speech behind this noise reduction, whose highest sample is USUAL_PEAK."""
 USUAL_PEAK = 16_000
+"""Highest sample of the sound that USUAL_MEAN was taken from."""
 DRIFT, TERMS = 6.0, 4
 """If one of so many terms of the running cepstral mean moves so far in one utterance, it did not fit
 it, as after a change of speaker: decode again, with its own mean."""

@@ -29,6 +29,8 @@ LONGEST_PIECE = 1600
 """Samples handed to the engine at once: longer pieces of an utterance can crash it."""
 WORD = re.compile(r"[a-z][a-z'.-]*")
 """What may stand in a grammar: anything else would be markup in the engine's grammar file."""
+USUAL_MEAN = "48,1,4,9,-2,0,-1,-6,-2,1,2,1,2"
+"""The cepstral mean of loud speech behind this noise reduction."""
 NATS = 1024
 """The engine divides its scores by this before it makes probabilities of them."""
 

@@ -108,10 +108,13 @@ class Corpus:
     def odd(self) -> list[str]:
         """Random sentences of the grammar."""
         sampled = self._assistant.grammar.sample(random.Random(77))
+        acceptor = self._assistant.grammar.acceptor()
         found: set[str] = set()
         while len(found) < 900:
             words = next(sampled)
-            if len(words.split()) <= LONGEST_SENTENCE and isinstance(self.meaning(words), Query):
+            # Some sentences can be said only where something was asked back.
+            may_be_said = acceptor.accepts(words.split()) and len(words.split()) <= LONGEST_SENTENCE
+            if may_be_said and isinstance(self.meaning(words), Query):
                 found.add(words)
         return self._own(found)
 

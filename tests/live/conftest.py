@@ -88,7 +88,7 @@ def card(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[VirtualCar
 @pytest.fixture(scope="module")
 def engine() -> Recogniser:
     """One recogniser for the loops of a file: loading it takes longer than many a test."""
-    return recogniser("sphinx")
+    return recogniser("best")
 
 
 Starter = Callable[..., tuple[LiveLoop, Watching]]

@@ -1,0 +1,1 @@
+"""A neural speech model held to the sentences of the grammar: what the words are, told from the whole sound."""

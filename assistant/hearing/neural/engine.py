@@ -1,0 +1,149 @@
+"""Two ears that listen at once: a quick one on the way, a strong one to the whole utterance.
+
+The quick one (pocketsphinx) follows the words as they come, which tells when the sentence is over;
+the strong one (the neural model) reads the whole. They err differently, so what both hear is
+seldom wrong, and where they differ the readings are weighed by both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from assistant.hearing.end_of_speech import spoken_slice
+from assistant.hearing.look_alikes import Sentences, look_alikes
+from assistant.hearing.neural.judging import (
+    CLEAR_LEAD,
+    WITHIN,
+    Weighed,
+    confidence,
+    in_order,
+    judged,
+    lead,
+)
+from assistant.hearing.neural.model import SpeechModel
+from assistant.hearing.neural.search import Reading, SentenceSearch
+from assistant.hearing.noise import NoiseReducer
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
+from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Search
+from assistant.hearing.sphinx_search import Reading as Found
+
+LOOKED_AT = 6
+"""So many of the strong ear's readings count, at most."""
+SHORTEST, FEW_WORDS = 0.55, 100
+"""Seconds that a sentence lasts at least, with 0.2 s of quiet on either side of it: less is a cough
+or a bang. In a grammar of fewer words (a choice was asked back) short answers are expected."""
+
+
+class NeuralRecogniser:
+    """Recogniser for one grammar at a time: see the module."""
+
+    def __init__(self, model: SpeechModel) -> None:
+        """Load the quick ear (0.3 s)."""
+        self._strong = SentenceSearch(model)
+        self._quick = Search(own_reduction=False)
+        self._quick.set_mean(USUAL_MEAN)
+        self._reducer = NoiseReducer()
+        self._acceptor: Acceptor | None = None
+        self._listening = False
+        self._sound: list[Samples] = []
+        self._quiet: list[Samples] = []
+
+    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+        """Listen for the sentences of `acceptor` from the next utterance on; see Recogniser."""
+        if self._listening:
+            raise RuntimeError("a grammar cannot change in the middle of an utterance")
+        self._quick.use(acceptor, pronunciations)
+        self._acceptor = acceptor
+
+    def hear(self, samples: Samples) -> Heard | None:
+        """The words of a whole sound, or None; see Recogniser."""
+        self.start()
+        self.feed(samples)
+        return self.end()
+
+    def start(self) -> None:
+        """Begin an utterance that arrives in pieces."""
+        if self._acceptor is None:
+            raise RuntimeError("no grammar: call use() first")
+        self._listening = True
+        self._sound, self._quiet = [], []
+        self._reducer.start()
+        self._quick.start()
+
+    def feed(self, samples: Samples) -> None:
+        """The next piece of the utterance."""
+        self._sound.append(samples)
+        self._quiet.append(self._reducer.feed(samples))
+        self._quick.feed(self._quiet[-1])
+
+    def partial(self) -> str:
+        """The words so far, as the quick ear has them."""
+        return self._quick.partial()
+
+    def end(self) -> Heard | None:
+        """End the utterance: its words, or None."""
+        self._quiet.append(self._reducer.end())
+        self._quick.feed(self._quiet[-1])
+        quick = self._quick.end()
+        self._listening = False
+        sound = np.concatenate(self._sound) if self._sound else np.zeros(0, np.int16)
+        place = spoken_slice(sound)
+        if place is None or self._acceptor is None:
+            return None
+        also = []
+        if quick is not None and self._acceptor.accepts(quick.words.split()):
+            also = [quick.words]
+        readings = self._strong.readings(sound[place], self._acceptor, also)
+        if not readings:
+            return None
+        near = readings[0].score - WITHIN
+        kept = [
+            each
+            for number, each in enumerate(readings)
+            if each.words in also or (number < LOOKED_AT and each.score > near)
+        ]
+        ratio = self._reducer.ratio()
+        order, ahead = [each.words for each in kept], lead(kept)
+        fit = quick.fit if quick is not None else None
+        if order[0] not in also or ahead < CLEAR_LEAD:
+            order, ahead, fit = self._weighed(kept, np.concatenate(self._quiet)[place], also)
+        first = next((each for each in kept if each.words == order[0]), kept[0])
+        agrees = first.words in also
+        few = len(self._acceptor.words()) <= FEW_WORDS
+        short = not few and sound[place].size < SHORTEST * SAMPLE_RATE
+        return judged(order, ahead, confidence(first, agrees, fit, ratio), agrees, short, ratio)
+
+    @property
+    def cepstral_mean(self) -> str:
+        """What the quick ear's next utterance begins with: kept over utterances, learnt from each."""
+        return self._quick.mean()
+
+    def _weighed(
+        self, readings: Sequence[Reading], quiet: Samples, followed: Sequence[str]
+    ) -> tuple[list[str], float, float | None]:
+        """The readings in order as both ears weigh them, the lead of the first, and its fit.
+
+        What looks like the first reading is weighed too: the search may have lost it on the way.
+        """
+        assert self._acceptor is not None
+        mean = self._quick.mean()
+        first = readings[0].words
+        rivals = [each.words for each in readings] + look_alikes(first, self._acceptor)
+        best = self._quick.best_of(Sentences.of(rivals), quiet, None)
+        weighed = {} if best is None else {best.words: self._scored(best)}
+        preferred = first if best is None else best.words
+        if preferred != first:
+            mine = self._quick.best_of(Sentences.of([first]), quiet, None)
+            if mine is not None:
+                weighed[first] = self._scored(mine)
+        self._quick.set_mean(mean)
+        order, ahead = in_order(readings, preferred, weighed, followed)
+        found = weighed.get(order[0])
+        return order, ahead, found.fit if found is not None else None
+
+    def _scored(self, found: Found) -> Weighed:
+        assert self._acceptor is not None
+        steps = self._acceptor.unusual_steps(found.words.split())
+        return Weighed(found.score - UNUSUAL_COST * steps, found.fit)
