@@ -24,10 +24,8 @@ from grammar.standard import standard_fingerprint, standard_rules
 from grammar.written import Unreadable, words_of
 
 _HINT = "say 'what can I say'"
-_ASKED_BACK = ("emergency_words", "cancel", "repeat", "not_that", "what_can_i_say")
-"""Besides the choice itself, what may be said to a question back."""
 STATES = ("idle", "sequence", "asked")
-"""What is listened for: any question; besides, the short words of a sequence; the choice alone."""
+"""What is listened for: any question; besides, the short words of a sequence; besides, a choice."""
 _NOTE = re.compile(r"note\b[:,]?\s+(\S.*)", flags=re.IGNORECASE)
 KEPT_FILES = 60
 """Compiled files that stay in the cache folder: some for every lathe, state and version in use."""
@@ -129,11 +127,8 @@ class Grammar:
     def starts_in(self, state: str) -> list[str]:
         """The start rules that are listened for in this one of STATES."""
         if state == "asked":
-            return [
-                name
-                for name in self._starts
-                if name.endswith("__asked_back") or name in _ASKED_BACK
-            ]
+            # Whoever is asked back may as well say the question again, or another one.
+            return list(self._starts)
         shut = ("__asked_back",) if state == "sequence" else ("__asked_back", "__in_sequence")
         return [name for name in self._starts if not name.endswith(shut)]
 
