@@ -11,6 +11,7 @@ from assistant.hearing.end_of_speech import FRAME_SECONDS, Speech, SpeechDetecto
 from assistant.hearing.listening import PRE_ROLL
 from assistant.hearing.noise import NoiseReducer
 from assistant.hearing.recogniser import Samples
+from assistant.hearing.sphinx_search import USUAL_MEAN
 
 PHRASE = "shop assistant"
 """Of the phrases tried it had the fewest false alarms; one of two syllables alarms all day."""
@@ -47,6 +48,8 @@ class WakePhrase:
             self._before.append(frame)
             return False
         if event is Speech.STARTED:
+            # The running mean of the talk before, perhaps of somebody else, made it miss calls.
+            self._spotter.set_cmn(USUAL_MEAN)
             self._spotter.start_utt()
             self._reducer.start()
             self._searching = True
