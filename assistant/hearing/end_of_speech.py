@@ -17,8 +17,11 @@ FRAME = round(SAMPLE_RATE * FRAME_SECONDS)
 STRICTNESS = 2
 """Of the detector, 0 to 3; the higher, the less passes for speech."""
 START_SECONDS, START_VOICED = 0.3, 0.6
-END_SECONDS, SHORT_END_SECONDS, END_QUIET = 0.9, 0.45, 0.85
-"""The usual wait, the wait once the sentence can go no further, and how much of it must be quiet."""
+END_SECONDS, WHOLE_END_SECONDS, SHORT_END_SECONDS, END_QUIET = 0.9, 0.66, 0.45, 0.85
+"""The usual wait, the wait after a whole sentence, the wait once it can go no further, and how much of
+it must be quiet: a pause of half a second ends none that can go on."""
+PAUSE_SECONDS = 0.18
+"""Quiet after which a sentence may be over: what takes time can begin."""
 DETECTOR_FLOOR = 0.1
 """Least gain of the noise reduction before the detector."""
 FAR, LOUD_SHARE, LEVELS_SECONDS = 10 ** (-22 / 20), 5, 4.0
@@ -46,8 +49,8 @@ class SpeechRule:
         self._recent: deque[bool] = deque(maxlen=round(END_SECONDS / FRAME_SECONDS))
         self._frames: int | None = None
 
-    def mark(self, voiced: bool, *, may_go_on: bool = True) -> Speech:
-        """The next frame. `may_go_on` is False where the words so far are a whole sentence that no word can follow."""
+    def mark(self, voiced: bool, *, wait: float = END_SECONDS) -> Speech:
+        """The next frame. `wait` is how long it must be quiet for the end, by the words so far; seconds."""
         self._recent.append(voiced)
         if self._frames is None:
             if self._share(START_SECONDS) < START_VOICED:
@@ -55,12 +58,16 @@ class SpeechRule:
             self._frames = 0
             return Speech.STARTED
         self._frames += 1
-        wait = END_SECONDS if may_go_on else SHORT_END_SECONDS
         quiet = 1 - self._share(wait)
         if quiet >= END_QUIET or self._frames * FRAME_SECONDS >= LONGEST:
             self.reset()
             return Speech.ENDED
         return Speech.GOES_ON
+
+    @property
+    def pausing(self) -> bool:
+        """True where somebody spoke and has just fallen silent."""
+        return self._frames is not None and self._share(PAUSE_SECONDS) == 0
 
     def reset(self) -> None:
         """Forget everything: nobody is speaking."""
@@ -90,15 +97,15 @@ class SpeechDetector:
         self._reduced: Samples = np.zeros(0, np.int16)
         self._levels: deque[float] = deque(maxlen=round(LEVELS_SECONDS / FRAME_SECONDS))
 
-    def feed(self, frame: Samples, *, may_go_on: bool = True) -> Speech:
-        """The next frame of FRAME samples."""
+    def feed(self, frame: Samples, *, wait: float = END_SECONDS) -> Speech:
+        """The next frame of FRAME samples; `wait` as in SpeechRule.mark."""
         self._reduced = np.concatenate([self._reduced, self._reducer.feed(frame)])
         # The first frames come out late, and all at once: only the last of them is now.
         waiting = self._reduced.size // FRAME
         self._reduced = self._reduced[max(0, waiting - 1) * FRAME :]
         now, self._reduced = self._reduced[:FRAME], self._reduced[FRAME:]
         voiced = now.size == FRAME and bool(self._vad.is_speech(now.tobytes()))
-        event = self.rule.mark(voiced and self._near(now), may_go_on=may_go_on)
+        event = self.rule.mark(voiced and self._near(now), wait=wait)
         if event in (Speech.QUIET, Speech.ENDED):
             self._levels.clear()
         return event

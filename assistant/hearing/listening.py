@@ -8,7 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assistant.hearing.end_of_speech import FRAME_SECONDS, Speech, SpeechDetector
+from assistant.hearing.end_of_speech import (
+    END_SECONDS,
+    FRAME_SECONDS,
+    SHORT_END_SECONDS,
+    WHOLE_END_SECONDS,
+    Speech,
+    SpeechDetector,
+)
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
 
 PRE_ROLL = 0.7
@@ -41,29 +48,32 @@ def utterances(
     detector = SpeechDetector()
     before: deque[Samples] = deque(maxlen=round(PRE_ROLL / FRAME_SECONDS))
     said: list[Samples] = []
-    may_go_on = True
+    wait, pausing = END_SECONDS, False
     try:
         for frame in frames:
-            event = detector.feed(frame, may_go_on=may_go_on)
+            event = detector.feed(frame, wait=wait)
             if event is Speech.QUIET:
                 before.append(frame)
             elif event is Speech.STARTED:
                 on_state("listening")
                 said = [*before, frame]
                 before.clear()
-                may_go_on = True
+                wait, pausing = END_SECONDS, False
                 ear.start()
                 ear.feed(np.concatenate(said))
             elif event is Speech.GOES_ON:
                 said.append(frame)
                 ear.feed(frame)
+                if detector.rule.pausing and not pausing:
+                    ear.pause()
+                pausing = detector.rule.pausing
                 if len(said) % LOOK_EVERY == 0:
-                    may_go_on = _may_go_on(ear.partial(), acceptor())
+                    wait = _wait(ear.partial(), acceptor())
             else:
                 on_state("thinking")
                 ear.feed(frame)
                 spoken, said = [*said, frame], []
-                may_go_on = True
+                wait = END_SECONDS
                 yield Utterance(ear.end(), np.concatenate(spoken))
     finally:
         # The sound broke off within a sentence: the next one must find the ear free.
@@ -71,7 +81,9 @@ def utterances(
             ear.end()
 
 
-def _may_go_on(words: str, acceptor: Acceptor) -> bool:
-    """False where `words` are a whole sentence that no word can follow."""
+def _wait(words: str, acceptor: Acceptor) -> float:
+    """Seconds of quiet after `words` that end the sentence."""
     split = words.split()
-    return not acceptor.accepts(split) or acceptor.can_continue(split)
+    if not acceptor.accepts(split):
+        return END_SECONDS
+    return WHOLE_END_SECONDS if acceptor.can_continue(split) else SHORT_END_SECONDS

@@ -103,5 +103,8 @@ class Recogniser(Protocol):
     def partial(self) -> str:
         """The words so far; may change until the end."""
 
+    def pause(self) -> None:
+        """Whoever speaks has fallen silent, perhaps for good: what takes time may begin now."""
+
     def end(self) -> Heard | None:
         """End the utterance: its words, or None if there were none."""

@@ -91,6 +91,9 @@ class SphinxRecogniser:
         """The words so far."""
         return self._main.partial()
 
+    def pause(self) -> None:
+        """Nothing can be done ahead."""
+
     def end(self) -> Heard | None:
         """End the utterance: its words, or None.
 

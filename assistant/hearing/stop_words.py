@@ -98,6 +98,9 @@ class OnlyStopWords:
         """Nothing before the end."""
         return ""
 
+    def pause(self) -> None:
+        """Nothing can be done ahead."""
+
     def end(self) -> Heard | None:
         """The words, or None."""
         pieces, self._pieces = self._pieces, []

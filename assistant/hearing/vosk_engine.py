@@ -112,6 +112,9 @@ class VoskRecogniser:
         """The words so far."""
         return as_said(str(self._ask({"do": "partial"}).get("words", "")), self._spellings)
 
+    def pause(self) -> None:
+        """Nothing can be done ahead."""
+
     def end(self) -> Heard | None:
         """End the utterance: what came on the way and what was left, together."""
         if not self._listening:

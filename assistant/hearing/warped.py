@@ -97,6 +97,10 @@ class WarpedRecogniser:
         """The words so far."""
         return self.inner.partial()
 
+    def pause(self) -> None:
+        """Whoever speaks has fallen silent; see Recogniser."""
+        self.inner.pause()
+
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
         return self.inner.end()

@@ -25,6 +25,8 @@ TARGETS = {"clean": (98.0, 0.5), "20": (93.0, 1.0), "15": (85.0, 2.0), "10": (65
 RATIOS = ("clean", "30", "20", "15", "10", "5")
 TARGET_FACTOR, TARGET_DELAY, TARGET_DELAY_95 = 0.15, 0.6, 1.2
 UNITS = "inch"
+TIMED = 24
+"""Sentences that are heard at the pace of a microphone, to time the wait for the answer."""
 BED_SECONDS = 60.0
 
 
@@ -37,8 +39,6 @@ class Result:
     """'right', 'asked' (the right reading is among the choices), 'missed' (asked, not among them),
     'wrong' or 'nothing'."""
     heard: list[Heard | None]
-    delay: float | None
-    """Seconds from the end of speech to the words, with the time to think."""
     busy: float
     """Seconds of computing."""
 
@@ -59,31 +59,28 @@ class Tally:
 class Clock:
     """Frames of a sound, and how many were given out."""
 
-    def __init__(self, samples: Samples) -> None:
-        self._samples = samples
+    def __init__(self, samples: Samples, paced: bool = False) -> None:
+        """paced: as fast as from a microphone, not faster."""
+        self._samples, self._paced = samples, paced
         self.given = 0
+        self.begun = time.perf_counter()
 
     def frames(self) -> Iterator[Samples]:
         for start in range(0, self._samples.size - FRAME + 1, FRAME):
             self.given += 1
+            if self._paced:
+                ahead = self.begun + self.given * FRAME_SECONDS - time.perf_counter()
+                time.sleep(max(0.0, ahead))
             yield self._samples[start : start + FRAME]
 
 
 def listen(
-    samples: Samples, ear: Recogniser, assistant: Assistant
-) -> list[tuple[Heard | None, float, float]]:
-    """Each utterance of `samples` from a running microphone: (heard, when it ended, thinking time), s."""
-    clock = Clock(samples)
-    found = []
-    ended = [0.0]
-
-    def state(name: str) -> None:
-        if name == "thinking":
-            ended[0] = time.process_time()
-
-    for spoken in utterances(clock.frames(), ear, assistant.grammar.acceptor, state):
-        found.append((spoken.heard, clock.given * FRAME_SECONDS, time.process_time() - ended[0]))
-    return found
+    samples: Samples, ear: Recogniser, assistant: Assistant, paced: bool = False
+) -> list[tuple[Heard | None, float]]:
+    """Each utterance of `samples` from a running microphone: what was heard, and when: s from the start."""
+    clock = Clock(samples, paced)
+    spoken = utterances(clock.frames(), ear, assistant.grammar.acceptor, lambda _: None)
+    return [(each.heard, time.perf_counter() - clock.begun) for each in spoken]
 
 
 def judge(clip: Clip, heard: Sequence[Heard | None], assistant: Assistant, corpus: Corpus) -> str:
@@ -111,10 +108,9 @@ def measure(
         begun = time.process_time()
         found = listen(samples, ear, assistant)
         busy = time.process_time() - begun
-        outcome = judge(clip, [heard for heard, _, _ in found], assistant, corpus)
-        stopped = (samples.size - TAIL) / SAMPLE_RATE
-        delay = found[0][1] - stopped + found[0][2] if found else None
-        tally.results.append(Result(clip, outcome, [h for h, _, _ in found], delay, busy))
+        heard = [each for each, _ in found]
+        outcome = judge(clip, heard, assistant, corpus)
+        tally.results.append(Result(clip, outcome, heard, busy))
         tally.sound_seconds += (samples.size - LEAD - TAIL) / SAMPLE_RATE
     return tally
 
@@ -133,9 +129,23 @@ def noise_alone(ear: Recogniser, assistant: Assistant, corpus: Corpus, seconds: 
     """How many times an hour a bed alone is acted on."""
     acted = 0
     for bed in corpus.beds:
-        for heard, _, _ in listen(corpus.bed(bed, seconds), ear, assistant):
+        for heard, _ in listen(corpus.bed(bed, seconds), ear, assistant):
             acted += bool(verdict(heard, assistant).choices)
     return acted * 3600 / (seconds * len(corpus.beds))
+
+
+def delays(
+    clips: Sequence[Clip], ratio: str, ear: Recogniser, assistant: Assistant, corpus: Corpus
+) -> list[float]:
+    """Seconds from the end of each sentence to its words, the sound coming as from a microphone."""
+    found = []
+    for bed, clip in in_turn(clips, corpus.beds):
+        bed = None if ratio == "clean" else bed
+        samples = clip.in_room(bed, None if bed is None else float(ratio), corpus.beds_of)
+        heard = listen(samples, ear, assistant, paced=True)
+        if heard:
+            found.append(heard[-1][1] - (samples.size - TAIL) / SAMPLE_RATE)
+    return found
 
 
 def percentile(values: Sequence[float], share: float) -> float:
@@ -147,28 +157,18 @@ def row(label: str, tally: Tally) -> str:
     """One line of the table."""
     told = tally.share("right", "asked")
     wrong = tally.share("wrong")
-    delays = [
-        each.delay
-        for each in tally.results
-        if each.delay is not None and each.outcome in ("right", "asked")
-    ]
-    waits = (
-        f"{statistics.median(delays):5.2f} {percentile(delays, 0.95):5.2f}"
-        if delays
-        else "    -     -"
-    )
     factor = sum(each.busy for each in tally.results) / max(tally.sound_seconds, 1e-9)
     aim = TARGETS.get(label)
     wanted = f"{aim[0]:4.0f} / {aim[1]:g}" if aim else ""
     return (
         f"{label:>8} {len(tally.results):5} {tally.share('right'):6.1f} {tally.share('asked'):6.1f} {told:8.1f} "
-        f"{wrong:6.1f} {tally.share('missed'):7.1f} {tally.share('nothing'):8.1f}   {waits}  {factor:5.2f}   {wanted}"
+        f"{wrong:6.1f} {tally.share('missed'):7.1f} {tally.share('nothing'):8.1f}   {factor:5.2f}   {wanted}"
     )
 
 
 HEAD = (
     f"{'SNR dB':>8} {'clips':>5} {'right':>6} {'asked':>6} {'together':>8} {'wrong':>6} {'missed':>7} "
-    f"{'nothing':>8}   {'delay s':>7} {'95 %':>3}  {'RTF':>5}   targets: together / wrong"
+    f"{'nothing':>8}   {'RTF':>5}   targets: together / wrong"
 )
 
 
@@ -197,6 +197,14 @@ def run(arguments: Sequence[str] = ()) -> None:
         if chosen.list:
             _details(tally, assistant)
         _by_kind(tally)
+    timed = clips[:: max(1, len(clips) // TIMED)]
+    for ratio in [each for each in chosen.snr if each in ("clean", "15")]:
+        waits = delays(timed, ratio, ear, assistant, corpus)
+        print(
+            f"from the end of speech to the words at {ratio}: median {statistics.median(waits):.2f} s, "
+            f"95 % {percentile(waits, 0.95):.2f} s ({len(waits)} sentences)",
+            flush=True,
+        )
     if not chosen.quick:
         _pauses(chosen, ear, assistant, corpus)
     _not_for_us(chosen, ear, assistant, corpus)

@@ -1,6 +1,7 @@
 """When speech begins and ends, on marks and on sound."""
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -9,16 +10,18 @@ from assistant.hearing.end_of_speech import (
     FRAME,
     FRAME_SECONDS,
     LONGEST,
+    PAUSE_SECONDS,
     SHORT_END_SECONDS,
+    WHOLE_END_SECONDS,
     Speech,
     SpeechDetector,
     SpeechRule,
 )
 
 
-def events(marks: list[bool], may_go_on: bool = True) -> list[Speech]:
+def events(marks: list[bool], wait: float = END_SECONDS) -> list[Speech]:
     rule = SpeechRule()
-    return [rule.mark(mark, may_go_on=may_go_on) for mark in marks]
+    return [rule.mark(mark, wait=wait) for mark in marks]
 
 
 def frames(seconds: float) -> int:
@@ -30,9 +33,19 @@ def test_speech_starts_when_most_of_a_short_while_is_voiced() -> None:
     assert Speech.STARTED not in events(([True] * 2 + [False] * 8) * 5)
 
 
-def test_a_pause_of_half_a_second_does_not_cut_a_sentence() -> None:
+@pytest.mark.parametrize("wait", [END_SECONDS, WHOLE_END_SECONDS])
+def test_a_pause_of_half_a_second_does_not_cut_a_sentence(wait: float) -> None:
     marks = [True] * 20 + [False] * frames(0.5) + [True] * 20
-    assert Speech.ENDED not in events(marks)
+    assert Speech.ENDED not in events(marks, wait)
+
+
+def test_a_pause_is_told_before_the_end() -> None:
+    rule = SpeechRule()
+    told = [(rule.mark(mark), rule.pausing) for mark in [True] * 20 + [False] * 40]
+    first = next(place for place, (_, pausing) in enumerate(told) if pausing)
+    assert frames(PAUSE_SECONDS) == first - 19
+    assert Speech.ENDED not in [event for event, _ in told[: first + 1]]
+    assert not SpeechRule().pausing
 
 
 def test_the_end_comes_after_the_usual_wait() -> None:
@@ -42,8 +55,8 @@ def test_the_end_comes_after_the_usual_wait() -> None:
 
 def test_a_sentence_that_can_go_no_further_ends_sooner() -> None:
     marks = [True] * 20 + [False] * frames(END_SECONDS)
-    assert events(marks, may_go_on=False).index(Speech.ENDED) - 20 <= frames(SHORT_END_SECONDS)
-    assert events(marks).index(Speech.ENDED) > events(marks, may_go_on=False).index(Speech.ENDED)
+    assert events(marks, SHORT_END_SECONDS).index(Speech.ENDED) - 20 <= frames(SHORT_END_SECONDS)
+    assert events(marks).index(Speech.ENDED) > events(marks, SHORT_END_SECONDS).index(Speech.ENDED)
 
 
 def test_noise_that_never_ends_is_cut_off() -> None:
@@ -51,9 +64,12 @@ def test_noise_that_never_ends_is_cut_off() -> None:
     assert got.count(Speech.ENDED) == 1
 
 
-@given(st.lists(st.booleans(), max_size=400), st.booleans())
-def test_starts_and_ends_take_turns(marks: list[bool], may_go_on: bool) -> None:
-    turns = [e for e in events(marks, may_go_on) if e in (Speech.STARTED, Speech.ENDED)]
+@given(
+    st.lists(st.booleans(), max_size=400),
+    st.sampled_from([END_SECONDS, WHOLE_END_SECONDS, SHORT_END_SECONDS]),
+)
+def test_starts_and_ends_take_turns(marks: list[bool], wait: float) -> None:
+    turns = [e for e in events(marks, wait) if e in (Speech.STARTED, Speech.ENDED)]
     assert all(e is (Speech.STARTED, Speech.ENDED)[n % 2] for n, e in enumerate(turns))
 
 

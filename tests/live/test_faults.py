@@ -106,6 +106,8 @@ class Failing:
     def feed(self, samples: Samples) -> None:
         raise RuntimeError("the decoder gave up")
 
+    def pause(self) -> None: ...
+
     def partial(self) -> str:
         return ""
 

@@ -7,11 +7,14 @@ seldom wrong, and where they differ the readings are weighed by both.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
 
 import numpy as np
 
-from assistant.hearing.end_of_speech import spoken_slice
+from assistant.hearing.end_of_speech import MARGIN, spoken_slice
 from assistant.hearing.look_alikes import Sentences, look_alikes
 from assistant.hearing.neural.judging import (
     CLEAR_LEAD,
@@ -29,11 +32,22 @@ from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Search
 from assistant.hearing.sphinx_search import Reading as Found
 
+MARGIN_SAMPLES = round(MARGIN * SAMPLE_RATE)
 LOOKED_AT = 6
 """So many of the strong ear's readings count, at most."""
 SHORTEST, FEW_WORDS = 0.55, 100
 """Seconds that a sentence lasts at least, with 0.2 s of quiet on either side of it: less is a cough
 or a bang. In a grammar of fewer words (a choice was asked back) short answers are expected."""
+
+
+@dataclass
+class _Ahead:
+    """What is read while it is not yet sure that the utterance is over."""
+
+    spoken: int
+    """Samples to the end of the speech in it."""
+    dropped: threading.Event
+    found: Future[list[Reading]]
 
 
 class NeuralRecogniser:
@@ -49,6 +63,8 @@ class NeuralRecogniser:
         self._listening = False
         self._sound: list[Samples] = []
         self._quiet: list[Samples] = []
+        self._worker = ThreadPoolExecutor(1, "strong ear")
+        self._ahead: _Ahead | None = None
 
     def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on; see Recogniser."""
@@ -69,6 +85,7 @@ class NeuralRecogniser:
             raise RuntimeError("no grammar: call use() first")
         self._listening = True
         self._sound, self._quiet = [], []
+        self._drop()
         self._reducer.start()
         self._quick.start()
 
@@ -81,6 +98,39 @@ class NeuralRecogniser:
     def partial(self) -> str:
         """The words so far, as the quick ear has them."""
         return self._quick.partial()
+
+    def pause(self) -> None:
+        """Whoever speaks has fallen silent: the strong ear begins to read what was said so far."""
+        self._drop()
+        place = spoken_slice(np.concatenate(self._sound)) if self._sound else None
+        if place is None or self._acceptor is None:
+            return
+        words = self._quick.partial()
+        also = [words] if self._acceptor.accepts(words.split()) else []
+        dropped = threading.Event()
+        sound = np.concatenate(self._sound)[place]
+        found = self._worker.submit(
+            self._strong.readings, sound, self._acceptor, also, dropped.is_set
+        )
+        self._ahead = _Ahead(place.stop - MARGIN_SAMPLES, dropped, found)
+
+    def _drop(self) -> None:
+        """What was read ahead is of no use: somebody speaks on, or another utterance begins."""
+        if self._ahead is not None:
+            self._ahead.dropped.set()
+            self._ahead = None
+
+    def _readings(self, sound: Samples, place: slice, also: list[str]) -> list[Reading]:
+        """The strong ear's readings: those that were read ahead if nothing was said since."""
+        assert self._acceptor is not None
+        ahead, self._ahead = self._ahead, None
+        if ahead is not None and place.stop - MARGIN_SAMPLES <= ahead.spoken:
+            found = ahead.found.result()
+            if set(also) <= {each.words for each in found}:
+                return found
+        elif ahead is not None:
+            ahead.dropped.set()
+        return self._strong.readings(sound[place], self._acceptor, also)
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
@@ -95,7 +145,7 @@ class NeuralRecogniser:
         also = []
         if quick is not None and self._acceptor.accepts(quick.words.split()):
             also = [quick.words]
-        readings = self._strong.readings(sound[place], self._acceptor, also)
+        readings = self._readings(sound, place, also)
         if not readings:
             return None
         near = readings[0].score - WITHIN

@@ -7,7 +7,7 @@ beginning of a sentence is not looked at.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from typing import NamedTuple
@@ -114,11 +114,16 @@ class SentenceSearch:
         self._known: list[tuple[Acceptor, Spelled]] = []
 
     def readings(
-        self, samples: Samples, acceptor: Acceptor, also: Sequence[str] = ()
+        self,
+        samples: Samples,
+        acceptor: Acceptor,
+        also: Sequence[str] = (),
+        dropped: Callable[[], bool] = lambda: False,
     ) -> list[Reading]:
         """The sentences of `acceptor` in an utterance, best first; [] where there are none.
 
-        also : sentences of it that are followed to their end even where others are likelier
+        also    : sentences of it that are followed to their end even where others are likelier
+        dropped : asked between pieces; True ends the search with what it has
         """
         if samples.size < LEAST_SAMPLES:
             return []
@@ -144,7 +149,7 @@ class SentenceSearch:
                 )
                 for step in _kept(steps, beginnings, favoured)
             ]
-            if not beginnings:
+            if not beginnings or dropped():
                 break
             past = past.rows([each.row for each in beginnings])
         found = [
