@@ -120,8 +120,12 @@ class SpeechDetector:
 
 def spoken_slice(samples: Samples) -> slice | None:
     """Where somebody speaks in `samples`, with a margin; None if nobody does."""
+    return voiced_slice(reduced(samples, DETECTOR_FLOOR)[0])
+
+
+def voiced_slice(heard: Samples) -> slice | None:
+    """The same in a sound whose noise was reduced before."""
     detector = Vad(STRICTNESS, SAMPLE_RATE, FRAME_SECONDS)
-    heard, _ = reduced(samples, DETECTOR_FLOOR)
     starts = range(0, heard.size - FRAME + 1, FRAME)
     voiced = [at for at in starts if detector.is_speech(heard[at : at + FRAME].tobytes())]
     if not voiced:

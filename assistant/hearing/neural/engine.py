@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assistant.hearing.end_of_speech import MARGIN, spoken_slice
+from assistant.hearing.end_of_speech import MARGIN, voiced_slice
 from assistant.hearing.look_alikes import Sentences, look_alikes
 from assistant.hearing.neural.judging import (
     CLEAR_LEAD,
@@ -102,7 +102,7 @@ class NeuralRecogniser:
     def pause(self) -> None:
         """Whoever speaks has fallen silent: the strong ear begins to read what was said so far."""
         self._drop()
-        place = spoken_slice(np.concatenate(self._sound)) if self._sound else None
+        place = voiced_slice(np.concatenate(self._quiet)) if self._quiet else None
         if place is None or self._acceptor is None:
             return
         words = self._quick.partial()
@@ -139,7 +139,8 @@ class NeuralRecogniser:
         quick = self._quick.end()
         self._listening = False
         sound = np.concatenate(self._sound) if self._sound else np.zeros(0, np.int16)
-        place = spoken_slice(sound)
+        quiet = np.concatenate(self._quiet)
+        place = voiced_slice(quiet)
         if place is None or self._acceptor is None:
             return None
         also = []
@@ -158,7 +159,7 @@ class NeuralRecogniser:
         order, ahead = [each.words for each in kept], lead(kept)
         fit = quick.fit if quick is not None else None
         if order[0] not in also or ahead < CLEAR_LEAD:
-            order, ahead, fit = self._weighed(kept, np.concatenate(self._quiet)[place], also)
+            order, ahead, fit = self._weighed(kept, quiet[place], also)
         first = next((each for each in kept if each.words == order[0]), kept[0])
         agrees = first.words in also
         few = len(self._acceptor.words()) <= FEW_WORDS

@@ -21,6 +21,8 @@ from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Samples
 
 WIDTH, DEPTH = 8, 10.0
 """Beginnings that are followed at once; and how far below the best one they may lie, nats."""
+BEHIND = 6.0
+"""If the best beginning is so far below the best sentence, nats, nothing better will come."""
 FAVOURED = 3
 """Beginnings of a favoured sentence that are followed whatever their score: ways of writing it."""
 WORD_BONUS = 1.2
@@ -149,7 +151,9 @@ class SentenceSearch:
                 )
                 for step in _kept(steps, beginnings, favoured)
             ]
-            if not beginnings or dropped():
+            over = max((each.best for each in ended.values()), default=-math.inf) - BEHIND
+            done = all(each in ended for each in favoured)
+            if not beginnings or (done and beginnings[0].score < over) or dropped():
                 break
             past = past.rows([each.row for each in beginnings])
         found = [
