@@ -25,13 +25,12 @@ def recogniser(engine: str, model: Path | None = None) -> Recogniser:
 
         return VoskRecogniser(model)
     if engine == "best":
-        from assistant.hearing.neural.model import shared_model
+        from assistant.hearing.neural.model import model_folder, shared_model
 
-        speech = shared_model()
-        if speech is not None:
+        if model_folder() is not None:
             from assistant.hearing.neural.engine import NeuralRecogniser
 
-            return NeuralRecogniser(speech)
+            return NeuralRecogniser(shared_model)
     from assistant.hearing.sphinx import SphinxRecogniser
 
     return SphinxRecogniser()

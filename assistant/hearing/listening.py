@@ -20,6 +20,8 @@ from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
 
 PRE_ROLL = 0.7
 """Seconds kept from before the rule says that somebody speaks: its own 0.3 s and 0.4 s more."""
+STEADY = 1.2
+"""Seconds without another word that end a whole sentence where the machine hides the quiet."""
 LOOK_EVERY = 5
 """Frames between two looks at the words so far: looking costs."""
 
@@ -48,32 +50,34 @@ def utterances(
     detector = SpeechDetector()
     before: deque[Samples] = deque(maxlen=round(PRE_ROLL / FRAME_SECONDS))
     said: list[Samples] = []
-    wait, pausing = END_SECONDS, False
+    progress = _Progress()
+    pausing = False
     try:
         for frame in frames:
-            event = detector.feed(frame, wait=wait)
+            event = detector.feed(frame, wait=progress.wait)
             if event is Speech.QUIET:
                 before.append(frame)
-            elif event is Speech.STARTED:
+                continue
+            if event is Speech.STARTED:
                 on_state("listening")
                 said = [*before, frame]
                 before.clear()
-                wait, pausing = END_SECONDS, False
+                progress, pausing = _Progress(), False
                 ear.start()
                 ear.feed(np.concatenate(said))
-            elif event is Speech.GOES_ON:
-                said.append(frame)
-                ear.feed(frame)
-                if detector.rule.pausing and not pausing:
-                    ear.pause()
-                pausing = detector.rule.pausing
-                if len(said) % LOOK_EVERY == 0:
-                    wait = _wait(ear.partial(), acceptor())
-            else:
+                continue
+            said.append(frame)
+            ear.feed(frame)
+            if detector.rule.pausing and not pausing:
+                ear.pause()
+            pausing = detector.rule.pausing
+            if event is Speech.GOES_ON and len(said) % LOOK_EVERY == 0:
+                progress.look(ear.partial(), acceptor())
+            if event is Speech.ENDED or progress.over:
                 on_state("thinking")
-                ear.feed(frame)
-                spoken, said = [*said, frame], []
-                wait = END_SECONDS
+                detector.rule.reset()
+                spoken, said = said, []
+                progress = _Progress()
                 yield Utterance(ear.end(), np.concatenate(spoken))
     finally:
         # The sound broke off within a sentence: the next one must find the ear free.
@@ -81,9 +85,27 @@ def utterances(
             ear.end()
 
 
-def _wait(words: str, acceptor: Acceptor) -> float:
-    """Seconds of quiet after `words` that end the sentence."""
-    split = words.split()
-    if not acceptor.accepts(split):
-        return END_SECONDS
-    return WHOLE_END_SECONDS if acceptor.can_continue(split) else SHORT_END_SECONDS
+class _Progress:
+    """The words so far of one utterance, and what follows from them for its end."""
+
+    def __init__(self) -> None:
+        self.wait = END_SECONDS
+        """Seconds of quiet that end it."""
+        self._words = ""
+        self._steady = 0.0
+
+    def look(self, words: str, acceptor: Acceptor) -> None:
+        """`words` are those so far; asked every LOOK_EVERY frames."""
+        same = words == self._words
+        self._steady = self._steady + LOOK_EVERY * FRAME_SECONDS if same else 0.0
+        self._words = words
+        split = words.split()
+        if not acceptor.accepts(split):
+            self.wait = END_SECONDS
+        else:
+            self.wait = WHOLE_END_SECONDS if acceptor.can_continue(split) else SHORT_END_SECONDS
+
+    @property
+    def over(self) -> bool:
+        """True for a whole sentence to which nothing was added for long, though it is never quiet."""
+        return self.wait < END_SECONDS and self._steady >= STEADY

@@ -72,8 +72,38 @@ def bangs(count: int, chance: np.random.Generator) -> Sound:
     return sound
 
 
+def clatter(count: int, chance: np.random.Generator) -> Sound:
+    """Stock thrown into a rack and a door, over a blower."""
+    sound = level(shaped(count, chance, lambda f: 1 / (1 + (f / 500) ** 1.5)))
+    for _ in range(max(1, round(count / SAMPLE_RATE * 0.8))):
+        length = min(count, SAMPLE_RATE // 2)
+        time = np.arange(length) / SAMPLE_RATE
+        blow = chance.normal(size=length) * np.exp(-time * 35)
+        for ring in chance.uniform(200, 2600, 3):
+            blow += np.sin(2 * np.pi * ring * time) * np.exp(-time * chance.uniform(12, 24))
+        start = int(chance.integers(0, count - length + 1))
+        sound[start : start + length] += blow * chance.uniform(1, 3)
+    return sound
+
+
+def belt_squeal(count: int, chance: np.random.Generator) -> Sound:
+    """A slipping belt that squeals for a while, again and again, over the rush of a drill."""
+    time = np.arange(count) / SAMPLE_RATE
+    swell = shaped(count, chance, lambda f: (f < 21).astype(float))
+    phase = 2 * np.pi * np.cumsum(1250 + 60 * np.sin(2 * np.pi * 1.7 * time)) / SAMPLE_RATE
+    tone = sum(np.sin(n * phase) / n**1.5 for n in (1, 2, 3))
+    squeal = np.asarray(tone) * np.clip(swell / swell.std(), 0, None)
+    return level(squeal) + level(shaped(count, chance, lambda f: 1 / (1 + (f / 1200) ** 2)))
+
+
 BEDS: dict[str, dict[str, Callable[[int, np.random.Generator], Sound]]] = {
-    "tuning": {"pink": pink, "hum": motor_hum, "mesh": gear_mesh},
+    "tuning": {
+        "pink": pink,
+        "hum": motor_hum,
+        "mesh": gear_mesh,
+        "clatter": clatter,
+        "squeal": belt_squeal,
+    },
     "test": {"headstock": old_headstock, "chatter": tool_chatter, "bangs": bangs},
 }
 

@@ -8,7 +8,7 @@ seldom wrong, and where they differ the readings are weighed by both.
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -53,9 +53,13 @@ class _Ahead:
 class NeuralRecogniser:
     """Recogniser for one grammar at a time: see the module."""
 
-    def __init__(self, model: SpeechModel) -> None:
-        """Load the quick ear (0.3 s)."""
-        self._strong = SentenceSearch(model)
+    def __init__(self, model: Callable[[], SpeechModel]) -> None:
+        """Load the quick ear (0.3 s), and the model meanwhile.
+
+        model : loads it (some seconds); what it raises is raised by the first utterance
+        """
+        self._worker = ThreadPoolExecutor(1, "strong ear")
+        self._loading = self._worker.submit(lambda: SentenceSearch(model()))
         self._quick = Search(own_reduction=False)
         self._quick.set_mean(USUAL_MEAN)
         self._reducer = NoiseReducer()
@@ -63,7 +67,6 @@ class NeuralRecogniser:
         self._listening = False
         self._sound: list[Samples] = []
         self._quiet: list[Samples] = []
-        self._worker = ThreadPoolExecutor(1, "strong ear")
         self._ahead: _Ahead | None = None
 
     def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
@@ -103,7 +106,7 @@ class NeuralRecogniser:
         """Whoever speaks has fallen silent: the strong ear begins to read what was said so far."""
         self._drop()
         place = voiced_slice(np.concatenate(self._quiet)) if self._quiet else None
-        if place is None or self._acceptor is None:
+        if place is None or self._acceptor is None or not self._loading.done():
             return
         words = self._quick.partial()
         also = [words] if self._acceptor.accepts(words.split()) else []
@@ -165,6 +168,11 @@ class NeuralRecogniser:
         few = len(self._acceptor.words()) <= FEW_WORDS
         short = not few and sound[place].size < SHORTEST * SAMPLE_RATE
         return judged(order, ahead, confidence(first, agrees, fit, ratio), agrees, short, ratio)
+
+    @property
+    def _strong(self) -> SentenceSearch:
+        """The strong ear; waits for it where it is still loading."""
+        return self._loading.result()
 
     @property
     def cepstral_mean(self) -> str:

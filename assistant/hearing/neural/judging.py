@@ -26,8 +26,9 @@ FIT = {"": 5.41, "strain": -0.94, "agrees": 0.79, "fit": 0.68, "ratio": 0.047}
 """A logistic line: how far a reading is from other talk, coughs and bangs."""
 BEST_RATIO = 30.0
 NO_FIT = -9.0
-SURE, SURE_ALONE = 0.55, 0.88
-"""Confidence of what is acted on: where both ears heard it, and where only the strong one did."""
+SURE, SURE_WITHOUT_RIVAL, SURE_ALONE = 0.55, 0.65, 0.88
+"""Confidence of what is acted on: where both ears heard it; where only the strong one did and there is
+no other reading; and where there is one, which is asked about below this."""
 UNSURE = 0.4
 """Confidence of what may not be acted on."""
 
@@ -113,6 +114,6 @@ def judged(
     """
     close = len(order) > 1 and ahead < CLOSE_LEAD
     alone = not agrees and sure < SURE_ALONE
-    if sure < SURE or short or (alone and len(order) < 2):
+    if sure < (SURE_WITHOUT_RIVAL if alone and len(order) < 2 else SURE) or short:
         return Heard(order[0], min(sure, UNSURE), True, tuple(order[1:]), ratio=ratio)
-    return Heard(order[0], sure, True, tuple(order[1:]), close or alone, ratio)
+    return Heard(order[0], sure, True, tuple(order[1:]), close or (alone and len(order) > 1), ratio)

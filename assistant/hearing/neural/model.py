@@ -117,7 +117,11 @@ def _names(side: str) -> list[str]:
 
 
 @cache
-def shared_model() -> SpeechModel | None:
-    """The model, loaded once in a process; None where the package is not installed."""
+def shared_model() -> SpeechModel:
+    """The model, loaded once in a process. Raises DeviceError where its package is not installed."""
     folder = model_folder()
-    return None if folder is None else SpeechModel(folder)
+    if folder is None:
+        raise DeviceError(
+            "speech model", f"{PACKAGE} is not installed", "install it, or --engine sphinx"
+        )
+    return SpeechModel(folder)
