@@ -26,8 +26,8 @@ from tests.bench.corpus_talk import TALK
 from tests.bench.corpus_voices import LOUD, spoken, varied, voices
 
 CACHE = Path(tempfile.gettempdir()) / "swarfside-bench"
-LEAD, TAIL = round(1.0 * SAMPLE_RATE), round(1.6 * SAMPLE_RATE)
-"""Samples of the room before and after each sentence."""
+LEAD, TAIL = round(1.0 * SAMPLE_RATE), round(3.0 * SAMPLE_RATE)
+"""Samples of the room before and after each sentence: the noise goes on when nobody speaks."""
 TEMPOS = (1.0, 1.0, 0.87, 1.13)
 CENTS = {
     "flite-slt": (0, -100),
