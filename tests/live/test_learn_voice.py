@@ -11,6 +11,7 @@ from assistant.hearing.operators import Operator, keep, known_name, load, names
 from assistant.hearing.recogniser import SAMPLE_RATE, Recogniser, Samples
 from assistant.hearing.warped import Stretcher, WarpedRecogniser, fitted, stretched
 from assistant.learning import learn, report
+from assistant.recognition import recogniser
 from tests.live.conftest import spoken
 
 READ = (
@@ -25,6 +26,12 @@ def read(squeezed: float = 1.0) -> list[tuple[str, Samples]]:
     return [
         (name.replace("_", " "), stretched(spoken(f"{name}.wav"), 1 / squeezed)) for name in READ
     ]
+
+
+@pytest.fixture(scope="module")
+def engine() -> Recogniser:
+    """The quick ear alone: the strong one hears these voices as they are."""
+    return recogniser("sphinx")
 
 
 @pytest.fixture(scope="module")
