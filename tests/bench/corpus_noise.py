@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,32 +59,46 @@ def tool_chatter(count: int, chance: np.random.Generator) -> Sound:
     )
 
 
+@dataclass(frozen=True)
+class Blows:
+    """Things that strike each other."""
+
+    a_second: float
+    part: int
+    """One lasts a second divided by this."""
+    dull: float
+    """How fast the thud dies away."""
+    rings: tuple[float, float, int]
+    """Hz from and to, and how many at once."""
+    fading: tuple[float, float]
+    """How fast a ring dies away."""
+
+    def over(self, sound: Sound, chance: np.random.Generator) -> Sound:
+        """`sound` with blows at random moments."""
+        count = sound.size
+        for _ in range(max(1, round(count / SAMPLE_RATE * self.a_second))):
+            length = min(count, SAMPLE_RATE // self.part)
+            time = np.arange(length) / SAMPLE_RATE
+            blow = chance.normal(size=length) * np.exp(-time * self.dull)
+            for ring in chance.uniform(*self.rings):
+                blow += np.sin(2 * np.pi * ring * time) * np.exp(
+                    -time * chance.uniform(*self.fading)
+                )
+            start = int(chance.integers(0, count - length + 1))
+            sound[start : start + length] += blow * chance.uniform(1, 3)
+        return sound
+
+
 def bangs(count: int, chance: np.random.Generator) -> Sound:
     """Plates and hammers somewhere in the room, over a compressor."""
     sound = level(shaped(count, chance, lambda f: 1 / f**1.2))
-    for _ in range(max(1, round(count / SAMPLE_RATE * 1.2))):
-        length = min(count, SAMPLE_RATE // 3)
-        time = np.arange(length) / SAMPLE_RATE
-        blow = chance.normal(size=length) * np.exp(-time * 25)
-        for ring in chance.uniform(300, 3500, 4):
-            blow += np.sin(2 * np.pi * ring * time) * np.exp(-time * chance.uniform(8, 30))
-        start = int(chance.integers(0, count - length + 1))
-        sound[start : start + length] += blow * chance.uniform(1, 3)
-    return sound
+    return Blows(1.2, 3, 25, (300, 3500, 4), (8, 30)).over(sound, chance)
 
 
 def clatter(count: int, chance: np.random.Generator) -> Sound:
     """Stock thrown into a rack and a door, over a blower."""
     sound = level(shaped(count, chance, lambda f: 1 / (1 + (f / 500) ** 1.5)))
-    for _ in range(max(1, round(count / SAMPLE_RATE * 0.8))):
-        length = min(count, SAMPLE_RATE // 2)
-        time = np.arange(length) / SAMPLE_RATE
-        blow = chance.normal(size=length) * np.exp(-time * 35)
-        for ring in chance.uniform(200, 2600, 3):
-            blow += np.sin(2 * np.pi * ring * time) * np.exp(-time * chance.uniform(12, 24))
-        start = int(chance.integers(0, count - length + 1))
-        sound[start : start + length] += blow * chance.uniform(1, 3)
-    return sound
+    return Blows(0.8, 2, 35, (200, 2600, 3), (12, 24)).over(sound, chance)
 
 
 def belt_squeal(count: int, chance: np.random.Generator) -> Sound:
