@@ -51,13 +51,13 @@ class Spelled:
         """What may follow `state`."""
         found = self._known.get(state)
         if found is None:
-            found = self._known[state] = Spelling()
-            self._add(found, (), state, state, 0)
+            # Known only once it is whole: another thread may ask meanwhile.
+            found = Spelling()
+            self._add(found, (), state, 0)
+            self._known[state] = found
         return found
 
-    def _add(
-        self, root: Spelling, said: tuple[str, ...], begin: int, state: int, unusual: int
-    ) -> None:
+    def _add(self, root: Spelling, said: tuple[str, ...], state: int, unusual: int) -> None:
         for word, after in self._steps[state].items():
             words = (*said, word)
             count = unusual + ((state, word) in self._acceptor.unusual)
@@ -65,16 +65,17 @@ class Spelled:
             for spelled in self._spellings(words):
                 _spell(root, spelled, made)
             if self._forms.longer(words):
-                self._add(root, words, begin, after, count)
+                self._add(root, words, after, count)
 
     def _spellings(self, words: tuple[str, ...]) -> list[tuple[int, ...]]:
         """The ways to write `words`, in pieces."""
         found = self._written.get(words)
         if found is None:
-            found = self._written[words] = []
+            found = []
             for form in self._forms.of(words):
                 with contextlib.suppress(KeyError):
                     found.append(self._pieces.of(form))
+            self._written[words] = found
         return found
 
 
