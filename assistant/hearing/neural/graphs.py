@@ -35,8 +35,7 @@ def sound_graph(folder: Path) -> bytes:
     encoder, decoder = _root(folder / ENCODER), _root(folder / DECODER)
     graph = encoder.Graph()
     heard = graph.Outputs(0).decode()
-    renamed = _renamed(_nodes(graph), _weights(graph), "hears/", {heard: HEARD})
-    nodes, weights = renamed
+    nodes, weights = _renamed(_nodes(graph), _weights(graph), "hears/", {heard: HEARD})
     branch = _branch(decoder, "else_branch")
     made = {name for node in branch.nodes for name in node.output}
     outputs = [

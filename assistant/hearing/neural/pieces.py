@@ -38,9 +38,6 @@ class Pieces:
             self._numbers.setdefault(text, number)
         self.of = lru_cache(maxsize=None)(self._of)
 
-    def __len__(self) -> int:
-        return len(self._texts)
-
     def text(self, pieces: tuple[int, ...]) -> str:
         """What `pieces` write."""
         return "".join(self._texts[each] for each in pieces).replace(BLANK, " ")
