@@ -222,13 +222,14 @@ class Assistant:
         """Words -> Query -> Answer -> lines and sentence.
 
         others : further readings of the same sound, best first
-        close  : True where the first of them fits nearly as well: which was meant is asked
+        close  : True where the first of them fits nearly as well: which was meant is asked; without
+                 others, whether these words are right
         """
         query = self.grammar.read(words, self.conversation.memory.units)
         heard = words.strip().lower()
         readings = self._others(query, others)
-        if close and readings and isinstance(query, Query):
-            turn = self.conversation.ask_back([(query, heard), readings[0]])
+        if close and isinstance(query, Query) and (readings or not others):
+            turn = self.conversation.ask_back([(query, heard), *readings[:1]])
         else:
             turn = self.conversation.turn(query, heard, readings)
         kept = self._keep()
@@ -295,6 +296,19 @@ class Assistant:
     def is_emergency(self, words: str) -> bool:
         """True for the words that are answered at once, whatever else is going on."""
         return isinstance(self.grammar.read(words, self.conversation.memory.units), EmergencyWords)
+
+    def unusual(self, words: str) -> bool:
+        """True for a whole question with a size or number that hardly anybody asks for.
+
+        Not where any figure may come, as of a measurement; nor once it was read back and said again.
+        """
+        said = words.split()
+        if not self.acceptor.accepts(said) or not self.acceptor.unusual_steps(said):
+            return False
+        memory = self.conversation.memory
+        query = self.grammar.read(words, memory.units)
+        again = memory.asking and query in [each for each, _ in memory.readings]
+        return isinstance(query, Query) and not query.any_figure and not again
 
     def listen_with(self, recogniser: Recogniser) -> None:
         """Hands the recogniser what can be said now. Raises DeviceError for a word without pronunciation."""

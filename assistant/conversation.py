@@ -55,9 +55,10 @@ from assistant.query_following import (
     ThisIs,
     WhatDoYouKnow,
     Why,
+    YesRight,
 )
 from assistant.query_levers import LeversDone, StepOfPlan
-from assistant.readings import Reading, chosen, question_back
+from assistant.readings import Reading, chosen, question_back, read_back
 from assistant.turn import Turn, with_count, with_example, with_next
 from assistant.wording import worded
 from profiles.lathe import Lathe
@@ -108,7 +109,7 @@ class Conversation:
             return Turn(query, heard)
         if isinstance(query, EmergencyWords):
             return Turn(Answer("stop"), heard)
-        if isinstance(query, ChooseReading | NotThat):
+        if isinstance(query, ChooseReading | NotThat | YesRight):
             return self._other_reading(query, heard)
         if not isinstance(query, Repeat | TellMore | ShowWorking | Loudness | Pace):
             self.memory.readings, self.memory.asking = list(others), False
@@ -118,10 +119,12 @@ class Conversation:
             return Turn(refused(limit), heard)
 
     def ask_back(self, readings: Several[Reading]) -> Turn:
-        """Asks which of two close readings was meant; both make sense."""
+        """Asks which of two close readings was meant, or whether a single one was; all make sense."""
         self.memory.readings, self.memory.asking = list(readings), True
-        first, second = readings[0][1], readings[1][1]
-        return Turn(question_back(first, second), first)
+        first = readings[0][1]
+        if len(readings) == 1:
+            return Turn(read_back(first), first)
+        return Turn(question_back(first, readings[1][1]), first)
 
     @property
     def anything_due(self) -> bool:
@@ -134,7 +137,7 @@ class Conversation:
         self.memory.job, over = self.memory.job.due(self._clock())
         return [Turn(time_over(each.seconds), "") for each in over]
 
-    def _other_reading(self, query: ChooseReading | NotThat, heard: str) -> Turn:
+    def _other_reading(self, query: ChooseReading | NotThat | YesRight, heard: str) -> Turn:
         memory = self.memory
         if not memory.readings:
             if isinstance(query, NotThat):
@@ -144,6 +147,12 @@ class Conversation:
             # While a choice is awaited 'no' means neither.
             left = [] if memory.asking else memory.readings
             meant = left[0] if left else None
+        elif isinstance(query, YesRight):
+            if not memory.asking:
+                return Turn(Answer("nothing-asked"), heard)
+            if len(memory.readings) > 1:
+                return self.ask_back(memory.readings)
+            meant = memory.readings[0]
         else:
             meant = chosen(query, memory.readings)
             if meant is None:

@@ -23,6 +23,8 @@ class Query:
     """What every question has in common."""
 
     kind: ClassVar[str] = ""
+    any_figure: ClassVar[bool] = False
+    """True where a figure as it was measured, read off or written down is told: none of these is unusual."""
     assumed: tuple[str, ...] = ()
     """What was filled in while reading the words: catalogue keys such as 'unit-inch'."""
     bare: tuple[str, ...] = field(default=(), compare=False)

@@ -90,6 +90,7 @@ class AtReading(Query):
     """Told: the slide's dial stands here, the depth so far."""
 
     kind: ClassVar[str] = "sequence"
+    any_figure: ClassVar[bool] = True
     turns: int = 0
     reading: Fraction | int = 0
     """Divisions past the whole turns."""
@@ -100,6 +101,7 @@ class ItMeasures(Query):
     """Told: what the work measures now."""
 
     kind: ClassVar[str] = "sequence"
+    any_figure: ClassVar[bool] = True
     measured_size: Quantity
 
 
@@ -108,6 +110,7 @@ class DialZero(Query):
     """Told: a slide's dial reads this where the tool touches; nothing said: it was set to zero."""
 
     kind: ClassVar[str] = "sequence"
+    any_figure: ClassVar[bool] = True
     slide: str
     """'compound' or 'cross-slide'."""
     dial_start: int = 0

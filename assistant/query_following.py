@@ -73,6 +73,13 @@ class ChooseReading(Query):
 
 
 @dataclass(frozen=True, kw_only=True)
+class YesRight(Query):
+    """What was read back is what was said."""
+
+    kind: ClassVar[str] = "choice"
+
+
+@dataclass(frozen=True, kw_only=True)
 class ForgetAll(Query):
     """Forget tool, material, thread, levers and what is being done."""
 

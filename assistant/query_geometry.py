@@ -76,6 +76,7 @@ class UnitConversion(Query):
     """An amount in another unit: speed, torque, pressure, mass, force, power, volume, temperature."""
 
     kind: ClassVar[str] = "convert"
+    any_figure: ClassVar[bool] = True
     number: Fraction
     from_unit: str
     """Key of the unit; see `assistant.core.conversions.units`."""
@@ -87,6 +88,7 @@ class TenthsConversion(Query):
     """'Six tenths', 'four hundredths': of an inch, of a thou, or of a millimetre? It is asked."""
 
     kind: ClassVar[str] = "convert"
+    any_figure: ClassVar[bool] = True
     tenths: int
     """How many."""
     parts: int = 10
@@ -99,6 +101,7 @@ class HardnessConversion(Query):
     """A hardness on another scale."""
 
     kind: ClassVar[str] = "convert"
+    any_figure: ClassVar[bool] = True
     hardness: Fraction
     from_scale: str
     """'HRC', 'HRB', 'HV' or 'HB'."""
@@ -110,6 +113,7 @@ class AngleConversion(Query):
     """An angle as decimal degrees, or as degrees, minutes and seconds."""
 
     kind: ClassVar[str] = "convert"
+    any_figure: ClassVar[bool] = True
     angle: Fraction
     """Degrees."""
     to: str

@@ -67,6 +67,7 @@ class ToSizeFrom(SizeWanted, Query):
     """What to take off from the size measured to the size wanted."""
 
     kind: ClassVar[str] = "size"
+    any_figure: ClassVar[bool] = True
     measured_size: Quantity
     cut: Quantity | None = None
     """Depth of one pass, per side."""

@@ -103,6 +103,7 @@ class MeasuredOverWires(Query):
     """The pitch diameter that a measurement over wires means."""
 
     kind: ClassVar[str] = "wires"
+    any_figure: ClassVar[bool] = True
     over: Quantity
     """What was measured over the wires."""
     thread: ThreadNamed | None = None

@@ -22,6 +22,15 @@ def _numbers() -> dict[str, int]:
     return {whole_words(number): number for number in range(LARGEST + 1)}
 
 
+def read_back(words: str) -> Ask:
+    """Asks whether `words` were said: nobody usually says so, or they could be off by ten.
+
+    >>> read_back("metric forty by two").question.values
+    {'said': 'metric forty by two'}
+    """
+    return Ask(Phrase("is-that-right", {"said": words}))
+
+
 def question_back(first: str, second: str) -> Ask:
     """Asks which of two sentences was said, by the words in which they differ.
 

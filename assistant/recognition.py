@@ -48,28 +48,32 @@ class Verdict:
     choices: tuple[str, ...] = ()
     """The readings, best first, no two of one meaning; none where nothing may be acted on."""
     ask: bool = False
-    """True where the operator must choose, because the second fits the sound about as well."""
+    """True where the operator must choose, because the second fits the sound about as well; or, with a
+    single choice, say whether it is right, because hardly anybody says so."""
 
 
 def verdict(heard: Heard | None, assistant: Assistant) -> Verdict:
     """Act, ask back or let be: see Verdict."""
     if heard is None or not worth_answering(heard, assistant):
         return Verdict()
-    if heard.close and not assistant.is_emergency(heard.words):
+    if assistant.is_emergency(heard.words):
+        return Verdict((heard.words,))
+    if heard.close:
         units = assistant.conversation.memory.units
         meant = assistant.grammar.read(heard.words, units)
         for words in heard.alternatives:
             other = assistant.grammar.read(words, units)
             if isinstance(other, Query) and other != meant:
                 return Verdict((heard.words, words), ask=True)
-    return Verdict((heard.words,))
+    return Verdict((heard.words,), ask=assistant.unusual(heard.words))
 
 
 def reply_to(heard: Heard | None, assistant: Assistant) -> Reply:
     """The reply to what was heard; what is no sure, whole sentence is said to be not understood."""
     what = verdict(heard, assistant)
     if heard is not None and what.choices:
-        return assistant.reply(heard.words, heard.alternatives, close=what.ask)
+        others = what.choices[1:] if what.ask else heard.alternatives
+        return assistant.reply(heard.words, others, close=what.ask)
     words = "" if heard is None else heard.words
     return assistant.not_understood(NotUnderstood(words, _problem(heard)))
 

@@ -3,8 +3,8 @@
 import pytest
 from hypothesis import settings
 
-# The same examples on every machine: a run that fails must fail again.
-settings.register_profile("steady", derandomize=True)
+# The same examples on every machine: a run that fails must fail again, and none for being slow.
+settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
 

@@ -82,6 +82,35 @@ def test_what_is_not_sure_is_neither_answered_nor_asked(
     assert isinstance(reply_to(heard, assistant).query, NotUnderstood)
 
 
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("metric forty one by two", True),
+        ("tap drill for half inch fifteen", True),
+        ("feed point oh oh oh five", True),
+        ("metric forty by two", False),
+        ("speed for stainless one and three quarter inch", False),
+        # A figure as it is on the instrument: all are as likely.
+        ("measured thirty point five two want thirty h seven", False),
+        ("convert thirty point five seven millimetres to inches", False),
+    ],
+)
+def test_what_hardly_anybody_asks_for_is_read_back_first(
+    words: str, asked: bool, assistant: Assistant
+) -> None:
+    what = verdict(Heard(words, 0.95, True, ("half inch thirteen",)), assistant)
+    assert what.choices == (words,)
+    assert what.ask is asked
+
+
+def test_said_again_it_is_read_back_no_more() -> None:
+    assistant = Assistant("badger")
+    odd = Heard("metric forty one by two", 0.95, True, ("metric forty by two",))
+    assert isinstance(reply_to(odd, assistant).turn.outcome, Ask)
+    assert reply_to(odd, assistant).shown.headline == "2 mm"
+    assert isinstance(reply_to(odd, assistant).turn.outcome, Ask), "another time it is asked anew"
+
+
 def test_stop_is_done_and_never_asked_back(assistant: Assistant) -> None:
     stop = Heard("stop", 0.1, True, ("done",), close=True)
     assert verdict(stop, assistant).choices == ("stop",)
