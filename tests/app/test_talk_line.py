@@ -19,6 +19,7 @@ from assistant.speaking.silent import SilentVoice
 from assistant.talk_line import BOUNCE, TalkLine
 from assistant.talking import Talking, Way
 from display.view import NoView
+from tests.app.test_cli import process
 
 LONG = 0.4
 """A bounce time that no busy machine reaches between two edges of one test."""
@@ -279,3 +280,33 @@ def test_what_a_backend_refuses_in_its_own_way_is_told(pins: MockFactory) -> Non
         "the GPIO line 17 is in use or not permitted (GPIO busy): "
         "close the program that holds it or choose another line, then start again"
     )
+
+
+def quiet(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, factory: str) -> None:
+    """For a process without sound whose pins are made by `factory`."""
+    monkeypatch.setenv("GPIOZERO_PIN_FACTORY", factory)
+    monkeypatch.setenv("PULSE_SERVER", f"unix:{tmp_path / 'nothing.sock'}")
+    monkeypatch.setenv("ALSA_CONFIG_PATH", "/dev/null")
+
+
+USUAL = ("--engine", "sphinx", "--forgetful", "--talk-line", "99", "--talk")
+
+
+def test_a_missing_line_is_shown_and_the_other_ways_go_on(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    quiet(monkeypatch, tmp_path, "mock")
+    done = process(*USUAL, "open", "--display", "terminal")
+    assert "fault: there is no GPIO line 99\ndo this: give its number" in done.stdout
+    # It went on to what ends it here.
+    assert "there is no microphone" in done.stderr
+
+
+def test_where_only_the_line_could_open_the_ear_its_fault_ends_the_start(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    quiet(monkeypatch, tmp_path, "mock")
+    done = process(*USUAL, "pedal", "--display", "none")
+    assert done.returncode == 1
+    assert done.stderr.strip().startswith("there is no GPIO line 99: give its number")
+    assert "microphone" not in done.stderr
