@@ -14,7 +14,13 @@ import typer
 from rich.console import Console
 
 from assistant.alsa_messages import silence
-from assistant.cli_hearing import EarconsOption, MicrophoneOption, OperatorOption, TalkKeyOption
+from assistant.cli_hearing import (
+    EarconsOption,
+    MicrophoneOption,
+    OperatorOption,
+    TalkKeyOption,
+    TalkLineOption,
+)
 from assistant.cli_hearing import app as hearing_commands
 from assistant.cli_jobs import app as job_commands
 from assistant.cli_lathes import app as lathe_commands
@@ -108,6 +114,7 @@ def live(
     earcons: EarconsOption = True,
     microphone: MicrophoneOption = None,
     operator: OperatorOption = None,
+    talk_line: TalkLineOption = None,
 ) -> None:
     """Swarfside: ask at the lathe, be answered. Alone: the live loop of microphone, screen and voice."""
     if context.invoked_subcommand is None:
@@ -131,6 +138,7 @@ def live(
                 operator,
                 scheme,
                 monitor,
+                talk_line,
             )
         )
 

@@ -17,6 +17,10 @@ MicrophoneOption = Annotated[
 TalkKeyOption = Annotated[
     str | None, typer.Option("--talk-key", help="The one key or pedal that opens the ear, e.g. f5.")
 ]
+TalkLineOption = Annotated[
+    str | None,
+    typer.Option("--talk-line", help="GPIO line of a foot switch to ground, e.g. 17 (BCM number)."),
+]
 EarconsOption = Annotated[
     bool, typer.Option("--earcons/--no-earcons", help="Tones for listening, heard, not understood.")
 ]

@@ -12,8 +12,9 @@ from assistant.live_loop import LiveLoop
 from assistant.recognition import recogniser
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.voice import Voice
+from assistant.talk_line import TalkLine
 from assistant.talking import Talking, Way
-from assistant.views import shop_talk_key, view_for
+from assistant.views import shop_talk_key, shop_talk_line, view_for
 from display.view import View
 
 
@@ -32,6 +33,7 @@ def run_live(
     operator: str | None = None,
     scheme: str | None = None,
     monitor: int | None = None,
+    talk_line: str | None = None,
 ) -> int:
     """Runs until the view is closed.
 
@@ -42,8 +44,12 @@ def run_live(
     operator   : whose voice it is, learned before; None for anybody's
     scheme     : 'dark' or 'light'; None as the shop's settings say
     monitor    : which one is filled, from 1; None as the shop's settings say
+    talk_line  : GPIO line of a foot switch; None as the shop's settings say
 
-    Raises DeviceError where no recogniser or view can start, or there never was a microphone.
+    A line that is not to be had is told on the screen, and the other ways of talking go on.
+
+    Raises DeviceError where no recogniser or view can start, or there never was a microphone, or
+    nothing else than a line that is not to be had could open the ear.
     """
     if talk not in tuple(Way):
         raise DeviceError("ear", f"--talk {talk} is not possible", "choose open, pedal or wake")
@@ -72,15 +78,33 @@ def run_live(
     # A view without keys has no hook for their release either.
     if hasattr(view, "on_release"):
         view.on_release = loop.key_released
+    line = _talk_line(talk_line or shop_talk_line(), loop, view, Way(talk))
     threading.Thread(target=loop.run, name="live", daemon=True).start()
     try:
         view.run()
     except KeyboardInterrupt:
         view.close()
+    finally:
+        if line is not None:
+            line.close()
     loop.stop()
     if loop.fault is not None and not loop.heard_a_microphone:
         raise loop.fault
     return 0
+
+
+def _talk_line(line: str | None, loop: LiveLoop, view: View, way: Way) -> TalkLine | None:
+    """The foot switch; None where no line is asked for, or it is not to be had and that is shown."""
+    if line is None:
+        return None
+    try:
+        return TalkLine(line, loop.key, loop.key_released)
+    except DeviceError as fault:
+        # A view without keys: nothing would ever open the ear.
+        if way is Way.PEDAL and not hasattr(view, "on_release"):
+            raise
+        view.fault(fault.problem, fault.remedy)
+        return None
 
 
 def _voice(view: View) -> Voice:

@@ -14,15 +14,19 @@ class Way(StrEnum):
     OPEN = "open"
     """Not at all: every whole sentence counts."""
     PEDAL = "pedal"
-    """A pedal, any key or a touch, held while speaking or tapped before."""
+    """A pedal, a switch on a GPIO line, any key or a touch, held while speaking or tapped before."""
     WAKE = "wake"
     """The wake phrase, then the question."""
 
 
-USUAL_KEYS = ("spacebar", "enter", "touch")
+USUAL_KEYS = ("spacebar", "enter")
 """What opens the ear where no key was named; a pedal types one of them."""
 TOUCH = "touch"
-"""Always opens the ear: a touch has no key to be confused with. It is a tap, having no release."""
+"""A touch of the screen. It is a tap, having no release."""
+LINE = "line"
+"""The switch on a GPIO line; it has a release."""
+ALWAYS = (TOUCH, LINE)
+"""Open the ear whichever key was named: they have no key to be confused with."""
 TAP = 0.4
 """Seconds; a key let go sooner was tapped, and the ear stays open for one question."""
 WINDOW = 8.0
@@ -38,10 +42,10 @@ class Talking:
         key: str | None = None,
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
-        """key : name of the one key that opens the ear, beside a touch; None for the usual keys."""
+        """key : name of the one key that opens the ear, beside ALWAYS; None for the usual keys."""
         self._lock = threading.Lock()
         self._clock = clock
-        self._keys = USUAL_KEYS if key is None else (key, TOUCH)
+        self._keys = (*(USUAL_KEYS if key is None else (key,)), *ALWAYS)
         self._way = way
         self._pressed_at: float | None = None
         self._down = False

@@ -56,6 +56,11 @@ def shop_talk_key() -> str | None:
     return shop_wish(_shop()).talk_key
 
 
+def shop_talk_line() -> str | None:
+    """The GPIO line of a foot switch, from the shop's file; None where it names none."""
+    return shop_wish(_shop()).talk_line
+
+
 def screen_setting(wish: Wish) -> Setting:
     """The setting of the window for what was asked for on the command line."""
     path = user_data_path("swarfside") / REMEMBERED

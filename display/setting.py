@@ -34,6 +34,8 @@ class Wish:
     scheme: str | None = None
     monitor: int | None = None
     talk_key: str | None = None
+    talk_line: str | None = None
+    """GPIO line that a foot switch closes: '17'; not the screen's, but asked for beside its key."""
 
     def over(self, other: Wish) -> Wish:
         """This wish, with `other` where nothing was said.
@@ -101,6 +103,10 @@ def _wish(part: Mapping[Any, Any], file: str) -> Wish:
             raise ProfileError(file, None, problem)
     if not isinstance(part.get("talk_key", ""), str | int):
         raise ProfileError(file, None, "display.talk_key is no name of a key, such as f9")
+    line = part.get("talk_line")
+    if line is not None and (isinstance(line, bool) or not isinstance(line, str | int)):
+        problem = f"display.talk_line is {line!r}; expected a GPIO line such as 17 or BOARD11"
+        raise ProfileError(file, None, problem)
     key = part.get("talk_key")
     wish = Wish(
         part.get("distance"),
@@ -108,6 +114,7 @@ def _wish(part: Mapping[Any, Any], file: str) -> Wish:
         part.get("scheme"),
         part.get("monitor"),
         None if key is None else str(key),
+        None if line is None else str(line),
     )
     try:
         _checked(wish)

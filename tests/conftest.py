@@ -1,7 +1,13 @@
 """A skipped test is a failed run: every test here can run on every machine that README names."""
 
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
 import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from gpiozero.pins.mock import MockFactory
 
 # The same examples on every machine: a run that fails must fail again, and none for being slow.
 settings.register_profile("steady", derandomize=True, deadline=None)
@@ -28,3 +34,15 @@ def _own_folders(tmp_path_factory: pytest.TempPathFactory) -> object:
         patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
     yield
     patch.undo()
+
+
+@pytest.fixture
+def pins(monkeypatch: pytest.MonkeyPatch) -> "Iterator[MockFactory]":
+    """Simulated GPIO lines, for want of a board."""
+    from gpiozero import Device
+    from gpiozero.pins.mock import MockFactory
+
+    factory = MockFactory()
+    monkeypatch.setattr(Device, "pin_factory", factory)
+    yield factory
+    factory.reset()

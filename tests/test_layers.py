@@ -71,6 +71,7 @@ AT_HOME = {
     "reportlab": "assistant/charts",
     "PIL": "assistant/charts",
     "typer": "assistant/cli",
+    "gpiozero": "assistant/talk_line.py",
 }
 ELSEWHERE_TOO = {
     ("rich", "assistant/cli.py"),

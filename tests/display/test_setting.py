@@ -27,9 +27,9 @@ def test_everything_may_be_set_in_the_shops_file(tmp_path: Path) -> None:
     folder = shop(
         tmp_path,
         "talk: pedal\ndisplay:\n  distance: 4m\n  screen: 32in\n  scheme: light\n"
-        "  monitor: 2\n  talk_key: f9\n",
+        "  monitor: 2\n  talk_key: f9\n  talk_line: 17\n",
     )
-    assert shop_wish(folder) == Wish("4m", "32in", "light", 2, "f9")
+    assert shop_wish(folder) == Wish("4m", "32in", "light", 2, "f9", "17")
     assert setting_for(shop_wish(folder), nothing) == Setting(
         4000.0, pytest.approx(812.8), "light", 2, "f9"
     )
@@ -58,6 +58,15 @@ def test_no_file_is_no_wish(tmp_path: Path) -> None:
         ("display:\n  distance: 90m\n", "must be 300 mm to 20000 mm"),
         ("display: large\n", "display is 'large'; expected keys such as distance"),
         ("display:\n  talk_key: [a]\n", "display.talk_key is no name of a key"),
+        ("display:\n  talk_line: [17]\n", r"display.talk_line is \[17\]; expected a GPIO line"),
+        (
+            "display:\n  talk_line: true\n",
+            "display.talk_line is True; expected a GPIO line such as",
+        ),
+        (
+            "display:\n  talk_line: 1.5\n",
+            "display.talk_line is 1.5; expected a GPIO line such as 17",
+        ),
         ("display:\n  - [\n", "line 3: is no YAML"),
         ("just words\n", "display is 'just words'"),
     ],
@@ -167,3 +176,18 @@ def test_the_shops_file_stands_in_its_folder(
     assert views.shop_talk_key() == "f9"
     monkeypatch.setattr(views, "system_diagonal", lambda: 600.0)
     assert views.screen_setting(Wish(distance="4m")).talk_key == "f9"
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("display:\n  talk_line: 17\n", "17"),
+        ("display:\n  talk_line: J8:11\n", "J8:11"),
+        ("display:\n  talk_key: f9\n", None),
+    ],
+)
+def test_the_line_of_a_foot_switch_stands_in_the_shops_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str, line: str | None
+) -> None:
+    monkeypatch.setenv("SWARFSIDE_PROFILES", str(shop(tmp_path, text)))
+    assert views.shop_talk_line() == line

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from gpiozero.pins.mock import MockFactory
 
 from assistant.app import Assistant
 from assistant.demo import sounds
@@ -15,6 +16,7 @@ from assistant.hearing.recogniser import SAMPLE_RATE, Samples
 from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.hearing.wav import read_wav, resample
 from assistant.speaking.espeak import EspeakVoice
+from assistant.talk_line import TalkLine
 from assistant.talking import Talking, Way
 from tests.live.conftest import Starter, spoken, wait_for
 from tests.live.virtual_card import VirtualCard, with_quiet
@@ -42,10 +44,14 @@ class Saying(threading.Thread):
         self.to_the_end = self._voice.say(ANSWER)
 
 
-def test_a_key_silences_the_loudspeaker_at_once(card: VirtualCard, started: Starter) -> None:
+@pytest.mark.parametrize("how", ["a key", "the switch on a line"])
+def test_a_key_silences_the_loudspeaker_at_once(
+    card: VirtualCard, started: Starter, pins: MockFactory, how: str
+) -> None:
     """From the key to the last sound that leaves the loudspeaker; the best of some, on a busy machine."""
     voice = EspeakVoice()
     loop, _ = started(voice, talking=Talking(Way.PEDAL))
+    line = TalkLine("17", loop.key, loop.key_released)
     waits = []
     with card.quiet_room(), card.heard_from_speaker() as pieces:
         for _ in range(3):
@@ -56,12 +62,17 @@ def test_a_key_silences_the_loudspeaker_at_once(card: VirtualCard, started: Star
                 "the voice",
             )
             pressed = time.monotonic()
-            loop.key("spacebar")
+            if how == "a key":
+                loop.key("spacebar")
+            else:
+                pins.pin(17).drive_low()
             speaking.join()
             time.sleep(0.4)
             heard_last = max(at for at, loud in pieces if loud > SILENT)
             waits.append(heard_last - pressed)
             assert not speaking.to_the_end
+            pins.pin(17).drive_high()
+    line.close()
     assert min(waits) < AT_ONCE, waits
 
 

@@ -1,0 +1,129 @@
+"""A whole utterance as both ears read it: the strong one searches, the quick one weighs what it found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from assistant.hearing.look_alikes import Sentences, look_alikes
+from assistant.hearing.neural.judging import CLEAR_LEAD, WITHIN, Weighed, in_order, lead
+from assistant.hearing.neural.search import Reading, SentenceSearch
+from assistant.hearing.recogniser import Acceptor, Samples
+from assistant.hearing.sphinx_search import UNUSUAL_COST, Search
+from assistant.hearing.sphinx_search import Reading as Found
+
+LOOKED_AT = 6
+"""So many of the strong ear's readings count, at most."""
+
+
+@dataclass(frozen=True)
+class Utterance:
+    """The same moments, as they are and with less noise."""
+
+    sound: Samples
+    quiet: Samples
+
+
+@dataclass(frozen=True)
+class Read:
+    """What both ears make of an utterance."""
+
+    followed: tuple[str, ...]
+    """What the quick ear had found on its way: one whole sentence, or none."""
+    readings: tuple[Reading, ...]
+    """The strong ear's, best first; never none."""
+    order: tuple[str, ...]
+    """The words of all readings that count, best first as both ears weigh them."""
+    ahead: float
+    """Nats by which the first of them leads."""
+    weighed: bool
+    """False where both ears heard the same so clearly that nothing had to be weighed."""
+    fit: float | None = None
+    """The quick ear's, of the first, where it was weighed; None where it finds no way through the sound."""
+
+    @property
+    def first(self) -> Reading:
+        """The strong ear's reading that stands first, or its own first where it has none of these words."""
+        same = (each for each in self.readings if each.words == self.order[0])
+        return next(same, self.readings[0])
+
+    @property
+    def agrees(self) -> bool:
+        """True where both ears heard the first."""
+        return self.first.words in self.followed
+
+
+class BothEars:
+    """One utterance at a time, of one grammar at a time; nothing of it is streamed."""
+
+    def __init__(self, strong: SentenceSearch) -> None:
+        """Load a decoder that weighs, beside the one that streams (0.3 s)."""
+        self._strong = strong
+        self._weigher = Search(own_reduction=False)
+
+    def know(self, words: frozenset[str], pronunciations: Mapping[str, Sequence[str]]) -> None:
+        """Take in the words of a grammar. Raises DeviceError for one without pronunciation."""
+        self._weigher.know(words, pronunciations)
+
+    def read(
+        self,
+        spoken: Utterance,
+        acceptor: Acceptor,
+        followed: tuple[str, ...],
+        dropped: Callable[[], bool] = lambda: False,
+    ) -> Read | None:
+        """The utterance, read and weighed; None where no sentence of `acceptor` is in it.
+
+        followed : what the quick ear found on its way
+        dropped  : asked now and then; True where the result is wanted no more
+        """
+        found = self._strong.readings(spoken.sound, acceptor, followed, dropped)
+        return self._weighed(found, spoken, acceptor, followed) if found and not dropped() else None
+
+    def again(
+        self, read: Read, spoken: Utterance, acceptor: Acceptor, followed: tuple[str, ...]
+    ) -> Read | None:
+        """The same where the quick ear in the end found something else on its way."""
+        if read.followed == followed:
+            return read
+        if set(followed) <= {each.words for each in read.readings}:
+            return self._weighed(read.readings, spoken, acceptor, followed)
+        return self.read(spoken, acceptor, followed)
+
+    def _weighed(
+        self,
+        found: Sequence[Reading],
+        spoken: Utterance,
+        acceptor: Acceptor,
+        followed: tuple[str, ...],
+    ) -> Read:
+        """`found` in order as both ears weigh them.
+
+        What looks like the first is weighed too: the search may have lost it on the way.
+        """
+        near = found[0].score - WITHIN
+        kept = [
+            each
+            for number, each in enumerate(found)
+            if each.words in followed or (number < LOOKED_AT and each.score > near)
+        ]
+        order, ahead, first = [each.words for each in kept], lead(kept), kept[0].words
+        if first in followed and ahead >= CLEAR_LEAD:
+            return Read(followed, tuple(found), tuple(order), ahead, weighed=False)
+        rivals = [*order, *look_alikes(first, acceptor)]
+        best = self._weigher.best_of(Sentences.of(rivals), spoken.quiet, None)
+        weighed = {} if best is None else {best.words: _scored(best, acceptor)}
+        preferred = first if best is None else best.words
+        if preferred != first:
+            mine = self._weigher.best_of(Sentences.of([first]), spoken.quiet, None)
+            if mine is not None:
+                weighed[first] = _scored(mine, acceptor)
+        order, ahead = in_order(kept, preferred, weighed, followed)
+        fits = weighed.get(order[0])
+        fit = None if fits is None else fits.fit
+        return Read(followed, tuple(found), tuple(order), ahead, weighed=True, fit=fit)
+
+
+def _scored(found: Found, acceptor: Acceptor) -> Weighed:
+    steps = acceptor.unusual_steps(found.words.split())
+    return Weighed(found.score - UNUSUAL_COST * steps, found.fit)
