@@ -68,6 +68,8 @@ class Search:
                 **BEAMS,
             )
         self._loaded: list[tuple[Acceptor, str]] = []
+        # The engine crashes where it is asked for the search in use and there is none.
+        self._in_use = ""
         self._count = 0
 
     def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
@@ -76,6 +78,7 @@ class Search:
         if known is None:
             known = self._load(acceptor, pronunciations)
         self._decoder.activate_search(known)
+        self._in_use = known
 
     def start(self) -> None:
         """Begin an utterance."""
@@ -126,16 +129,16 @@ class Search:
     def best_of(
         self, sentences: Acceptor, samples: Samples, means: tuple[str, str] | None
     ) -> Reading | None:
-        """The best of a few sentences in an utterance that was decoded before; the grammar stays in use.
+        """The best of a few sentences in an utterance; the grammar in use, if any, stays in use.
 
-        sentences : words of the grammar in use only
+        sentences : known words only
         means     : cepstral mean for the utterance and the one to go on with; None for its own
         """
-        usual = self._decoder.current_search()
         self._add("few", sentences)
         self._decoder.activate_search("few")
         found = self.whole(samples, means)
-        self._decoder.activate_search(usual)
+        if self._in_use:
+            self._decoder.activate_search(self._in_use)
         return found
 
     def mean(self) -> str:
@@ -147,7 +150,7 @@ class Search:
         self._decoder.set_cmn(mean)
 
     def _load(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> str:
-        self._add_words(acceptor.words(), pronunciations)
+        self.know(acceptor.words(), pronunciations)
         self._count += 1
         name = f"grammar {self._count}"
         self._add(name, acceptor)
@@ -164,7 +167,8 @@ class Search:
             file.write_text(fsg(acceptor), encoding="ascii")
             self._decoder.add_fsg(name, self._decoder.read_fsg(str(file)))
 
-    def _add_words(self, words: Iterable[str], given: Mapping[str, Sequence[str]]) -> None:
+    def know(self, words: Iterable[str], given: Mapping[str, Sequence[str]]) -> None:
+        """Take in `words`, with their forms in `given`. Raises DeviceError for words without pronunciation."""
         missing = []
         for word in sorted(words):
             if not WORD.fullmatch(word):

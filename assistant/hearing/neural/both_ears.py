@@ -22,6 +22,8 @@ class Utterance:
 
     sound: Samples
     quiet: Samples
+    mean: str
+    """The cepstral mean with which the quick ear looks at it: readings compared must be given the same."""
 
 
 @dataclass(frozen=True)
@@ -110,12 +112,13 @@ class BothEars:
         order, ahead, first = [each.words for each in kept], lead(kept), kept[0].words
         if first in followed and ahead >= CLEAR_LEAD:
             return Read(followed, tuple(found), tuple(order), ahead, weighed=False)
+        means = (spoken.mean, spoken.mean)
         rivals = [*order, *look_alikes(first, acceptor)]
-        best = self._weigher.best_of(Sentences.of(rivals), spoken.quiet, None)
+        best = self._weigher.best_of(Sentences.of(rivals), spoken.quiet, means)
         weighed = {} if best is None else {best.words: _scored(best, acceptor)}
         preferred = first if best is None else best.words
         if preferred != first:
-            mine = self._weigher.best_of(Sentences.of([first]), spoken.quiet, None)
+            mine = self._weigher.best_of(Sentences.of([first]), spoken.quiet, means)
             if mine is not None:
                 weighed[first] = _scored(mine, acceptor)
         order, ahead = in_order(kept, preferred, weighed, followed)

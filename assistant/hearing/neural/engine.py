@@ -15,39 +15,29 @@ from dataclasses import dataclass
 import numpy as np
 
 from assistant.hearing.end_of_speech import MARGIN, voiced_slice
-from assistant.hearing.look_alikes import Sentences, look_alikes
-from assistant.hearing.neural.judging import (
-    CLEAR_LEAD,
-    WITHIN,
-    Weighed,
-    confidence,
-    in_order,
-    judged,
-    lead,
-)
+from assistant.hearing.neural.both_ears import BothEars, Read, Utterance
+from assistant.hearing.neural.judging import SURE, confidence, judged
 from assistant.hearing.neural.model import SpeechModel
-from assistant.hearing.neural.search import Reading, SentenceSearch
+from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.noise import NoiseReducer
 from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
-from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Search
-from assistant.hearing.sphinx_search import Reading as Found
+from assistant.hearing.sphinx_search import USUAL_MEAN, Search
 
 MARGIN_SAMPLES = round(MARGIN * SAMPLE_RATE)
-LOOKED_AT = 6
-"""So many of the strong ear's readings count, at most."""
 SHORTEST, FEW_WORDS = 0.55, 100
 """Seconds that a sentence lasts at least, with 0.2 s of quiet on either side of it: less is a cough
 or a bang. In a grammar of fewer words (a choice was asked back) short answers are expected."""
 
 
-@dataclass
+@dataclass(frozen=True)
 class _Ahead:
     """What is read while it is not yet sure that the utterance is over."""
 
     spoken: int
     """Samples to the end of the speech in it."""
+    ratio: float
     dropped: threading.Event
-    found: Future[list[Reading]]
+    found: Future[Read | None]
 
 
 class NeuralRecogniser:
@@ -59,7 +49,7 @@ class NeuralRecogniser:
         model : loads it (some seconds); what it raises is raised by the first utterance
         """
         self._worker = ThreadPoolExecutor(1, "strong ear")
-        self._loading = self._worker.submit(lambda: SentenceSearch(model()))
+        self._loading = self._worker.submit(lambda: BothEars(SentenceSearch(model())))
         self._quick = Search(own_reduction=False)
         self._quick.set_mean(USUAL_MEAN)
         self._reducer = NoiseReducer()
@@ -74,6 +64,8 @@ class NeuralRecogniser:
         if self._listening:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")
         self._quick.use(acceptor, pronunciations)
+        words = acceptor.words()
+        self._worker.submit(lambda: self._both.know(words, pronunciations))
         self._acceptor = acceptor
 
     def hear(self, samples: Samples) -> Heard | None:
@@ -99,41 +91,28 @@ class NeuralRecogniser:
         self._quick.feed(self._quiet[-1])
 
     def partial(self) -> str:
-        """The words so far, as the quick ear has them."""
+        """The words so far: the strong ear's where it has read them and is sure, else the quick ear's."""
+        ahead = self._ahead
+        if ahead is not None and ahead.found.done() and ahead.found.exception() is None:
+            read = ahead.found.result()
+            if read is not None and read.weighed and _sure(read, read.fit, ahead.ratio) >= SURE:
+                return read.order[0]
         return self._quick.partial()
 
     def pause(self) -> None:
         """Whoever speaks has fallen silent: the strong ear begins to read what was said so far."""
         self._drop()
-        place = voiced_slice(np.concatenate(self._quiet)) if self._quiet else None
-        if place is None or self._acceptor is None or not self._loading.done():
+        if not self._loading.done():
             return
-        words = self._quick.partial()
-        also = [words] if self._acceptor.accepts(words.split()) else []
-        dropped = threading.Event()
-        sound = np.concatenate(self._sound)[place]
+        spoken, end = self._spoken()
+        acceptor = self._acceptor
+        if spoken is None or acceptor is None:
+            return
+        followed, dropped = self._followed(self._quick.partial()), threading.Event()
         found = self._worker.submit(
-            self._strong.readings, sound, self._acceptor, also, dropped.is_set
+            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set)
         )
-        self._ahead = _Ahead(place.stop - MARGIN_SAMPLES, dropped, found)
-
-    def _drop(self) -> None:
-        """What was read ahead is of no use: somebody speaks on, or another utterance begins."""
-        if self._ahead is not None:
-            self._ahead.dropped.set()
-            self._ahead = None
-
-    def _readings(self, sound: Samples, place: slice, also: list[str]) -> list[Reading]:
-        """The strong ear's readings: those that were read ahead if nothing was said since."""
-        assert self._acceptor is not None
-        ahead, self._ahead = self._ahead, None
-        if ahead is not None and place.stop - MARGIN_SAMPLES <= ahead.spoken:
-            found = ahead.found.result()
-            if set(also) <= {each.words for each in found}:
-                return found
-        elif ahead is not None:
-            ahead.dropped.set()
-        return self._strong.readings(sound[place], self._acceptor, also)
+        self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found)
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
@@ -141,68 +120,67 @@ class NeuralRecogniser:
         self._quick.feed(self._quiet[-1])
         quick = self._quick.end()
         self._listening = False
-        sound = np.concatenate(self._sound) if self._sound else np.zeros(0, np.int16)
-        quiet = np.concatenate(self._quiet)
-        place = voiced_slice(quiet)
-        if place is None or self._acceptor is None:
+        spoken, end = self._spoken()
+        if spoken is None or self._acceptor is None:
+            self._drop()
             return None
-        also = []
-        if quick is not None and self._acceptor.accepts(quick.words.split()):
-            also = [quick.words]
-        readings = self._readings(sound, place, also)
-        if not readings:
+        read = self._read(spoken, end, self._followed("" if quick is None else quick.words))
+        if read is None:
             return None
-        near = readings[0].score - WITHIN
-        kept = [
-            each
-            for number, each in enumerate(readings)
-            if each.words in also or (number < LOOKED_AT and each.score > near)
-        ]
+        fit = quick.fit if quick is not None and not read.weighed else read.fit
         ratio = self._reducer.ratio()
-        order, ahead = [each.words for each in kept], lead(kept)
-        fit = quick.fit if quick is not None else None
-        if order[0] not in also or ahead < CLEAR_LEAD:
-            order, ahead, fit = self._weighed(kept, quiet[place], also)
-        first = next((each for each in kept if each.words == order[0]), kept[0])
-        agrees = first.words in also
         few = len(self._acceptor.words()) <= FEW_WORDS
-        short = not few and sound[place].size < SHORTEST * SAMPLE_RATE
-        return judged(order, ahead, confidence(first, agrees, fit, ratio), agrees, short, ratio)
-
-    @property
-    def _strong(self) -> SentenceSearch:
-        """The strong ear; waits for it where it is still loading."""
-        return self._loading.result()
+        short = not few and spoken.sound.size < SHORTEST * SAMPLE_RATE
+        return judged(read.order, read.ahead, _sure(read, fit, ratio), read.agrees, short, ratio)
 
     @property
     def cepstral_mean(self) -> str:
         """What the quick ear's next utterance begins with: kept over utterances, learnt from each."""
         return self._quick.mean()
 
-    def _weighed(
-        self, readings: Sequence[Reading], quiet: Samples, followed: Sequence[str]
-    ) -> tuple[list[str], float, float | None]:
-        """The readings in order as both ears weigh them, the lead of the first, and its fit.
+    @property
+    def _both(self) -> BothEars:
+        """Waits for the model where it is still loading."""
+        return self._loading.result()
 
-        What looks like the first reading is weighed too: the search may have lost it on the way.
-        """
-        assert self._acceptor is not None
-        mean = self._quick.mean()
-        first = readings[0].words
-        rivals = [each.words for each in readings] + look_alikes(first, self._acceptor)
-        best = self._quick.best_of(Sentences.of(rivals), quiet, None)
-        weighed = {} if best is None else {best.words: self._scored(best)}
-        preferred = first if best is None else best.words
-        if preferred != first:
-            mine = self._quick.best_of(Sentences.of([first]), quiet, None)
-            if mine is not None:
-                weighed[first] = self._scored(mine)
-        self._quick.set_mean(mean)
-        order, ahead = in_order(readings, preferred, weighed, followed)
-        found = weighed.get(order[0])
-        return order, ahead, found.fit if found is not None else None
+    def _spoken(self) -> tuple[Utterance | None, int]:
+        """What was said so far, and where the speech in it ends; None where nobody spoke."""
+        quiet = np.concatenate(self._quiet) if self._quiet else np.zeros(0, np.int16)
+        place = voiced_slice(quiet)
+        if place is None:
+            return None, 0
+        sound = np.concatenate(self._sound)[place]
+        return Utterance(sound, quiet[place], self._quick.mean()), place.stop - MARGIN_SAMPLES
 
-    def _scored(self, found: Found) -> Weighed:
-        assert self._acceptor is not None
-        steps = self._acceptor.unusual_steps(found.words.split())
-        return Weighed(found.score - UNUSUAL_COST * steps, found.fit)
+    def _followed(self, words: str) -> tuple[str, ...]:
+        """What the quick ear found, if it is a whole sentence."""
+        whole = self._acceptor is not None and self._acceptor.accepts(words.split())
+        return (words,) if whole else ()
+
+    def _drop(self) -> None:
+        """What was read ahead is of no use: somebody speaks on, or another utterance begins."""
+        if self._ahead is not None:
+            self._ahead.dropped.set()
+            self._ahead = None
+
+    def _read(self, spoken: Utterance, end: int, followed: tuple[str, ...]) -> Read | None:
+        """The utterance as both ears read it: what was read ahead if nothing was said since."""
+        acceptor = self._acceptor
+        assert acceptor is not None
+        ahead, self._ahead = self._ahead, None
+        if ahead is not None and end <= ahead.spoken:
+            read = ahead.found.result()
+            if read is None:
+                return None
+            if read.followed == followed:
+                return read
+            return self._worker.submit(
+                lambda: self._both.again(read, spoken, acceptor, followed)
+            ).result()
+        if ahead is not None:
+            ahead.dropped.set()
+        return self._worker.submit(lambda: self._both.read(spoken, acceptor, followed)).result()
+
+
+def _sure(read: Read, fit: float | None, ratio: float) -> float:
+    return confidence(read.first, read.agrees, fit, ratio)

@@ -6,7 +6,7 @@ weight a float anew in each run (0.1 s for one word). In the open format it does
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -26,13 +26,18 @@ FORMAT = 8
 _FLOAT, _INT64 = onnx.TensorProto.FLOAT, onnx.TensorProto.INT64
 
 
-def sound_graph(folder: Path) -> bytes:
+def graphs(folder: Path) -> tuple[bytes, bytes]:
+    """The two graphs that reading needs: of the sound, and of a piece of word after others."""
+    decoder = _root(folder / DECODER)
+    return _sound_graph(_root(folder / ENCODER), decoder), _word_graph(decoder)
+
+
+def _sound_graph(encoder: Any, decoder: Any) -> bytes:
     """Sound to what each layer of the decoder looks at: the encoder, and the decoder's first look.
 
     Input 'hears/input_values' [1, samples], float, -1 to 1; outputs the keys and values of each layer
     by turns, [1, times, all heads].
     """
-    encoder, decoder = _root(folder / ENCODER), _root(folder / DECODER)
     graph = encoder.Graph()
     heard = graph.Outputs(0).decode()
     nodes, weights = _renamed(_nodes(graph), _weights(graph), "hears/", {heard: HEARD})
@@ -45,18 +50,17 @@ def sound_graph(folder: Path) -> bytes:
         if (name := f"/model/decoder/layers.{layer}/encoder_attn/{part}_proj/MatMul_output_0")
         in made
     ]
-    used, needed = _reached([*nodes, *branch.nodes], [*weights, *branch.weights], outputs)
+    used, needed = _reached([*nodes, *branch.nodes], weights | branch.weights, outputs)
     given = helper.make_tensor_value_info("hears/input_values", _FLOAT, [1, None])
     return _model(used, needed, [given], outputs, decoder)
 
 
-def word_graph(folder: Path) -> bytes:
+def _word_graph(decoder: Any) -> bytes:
     """A word piece, after others, to the next one's scores.
 
     Inputs 'input_ids' [rows, 1], 'past_key_values.N.encoder.*' [1, ...] of the sound and
     'past_key_values.N.decoder.*' [rows, ...] of the pieces before; outputs 'logits' and 'present.N.decoder.*'.
     """
-    decoder = _root(folder / DECODER)
     branch = _branch(decoder, "then_branch")
     outputs = [name for name in branch.outputs if ".encoder." not in name]
     used, needed = _reached(branch.nodes, branch.weights, outputs)
@@ -74,7 +78,7 @@ def word_graph(folder: Path) -> bytes:
 class _Branch:
     """One side of the decoder's 'If', with what stands around it."""
 
-    def __init__(self, nodes: list[Any], weights: list[Any], outputs: list[str]) -> None:
+    def __init__(self, nodes: list[Any], weights: dict[str, Any], outputs: list[str]) -> None:
         self.nodes, self.weights, self.outputs = nodes, weights, outputs
 
 
@@ -87,7 +91,7 @@ def _branch(decoder: Any, name: str) -> _Branch:
     choice = next(node for node in _each(graph, "Nodes") if node.OpType() == b"If")
     side = next(each.G() for each in _each(choice, "Attributes") if each.Name().decode() == name)
     outputs = [each.decode() for each in _each(side, "Outputs")]
-    return _Branch([*_nodes(graph), *_nodes(side)], [*_weights(graph), *_weights(side)], outputs)
+    return _Branch([*_nodes(graph), *_nodes(side)], _weights(graph) | _weights(side), outputs)
 
 
 def _each(owner: Any, name: str) -> Iterator[Any]:
@@ -119,7 +123,7 @@ def _value(attribute: Any) -> Any:
     if kind == AttributeType.STRING:
         return attribute.S().decode()
     if kind == AttributeType.TENSOR:
-        return _tensor(attribute.T())
+        return _tensor(attribute.T(), "")
     if kind == AttributeType.FLOATS:
         return list(_each(attribute, "Floats"))
     if kind == AttributeType.INTS:
@@ -127,22 +131,21 @@ def _value(attribute: Any) -> Any:
     raise ValueError(f"an attribute of type {kind} is not known")
 
 
-def _weights(graph: Any) -> list[Any]:
-    return [_tensor(each) for each in _each(graph, "Initializers")]
+def _weights(graph: Any) -> dict[str, Any]:
+    """Name -> tensor as it stands in the file: most are not needed, and to copy them takes long."""
+    return {each.Name().decode(): each for each in _each(graph, "Initializers")}
 
 
-def _tensor(tensor: Any) -> Any:
+def _tensor(tensor: Any, name: str) -> Any:
     kind = helper.tensor_dtype_to_np_dtype(tensor.DataType())
     raw = tensor.RawDataAsNumpy()
     values = np.zeros(0, kind) if isinstance(raw, int) else raw.view(kind)
-    name = tensor.Name()
-    shape = list(_each(tensor, "Dims"))
-    return numpy_helper.from_array(values.reshape(shape), name.decode() if name else "")
+    return numpy_helper.from_array(values.reshape(list(_each(tensor, "Dims"))), name)
 
 
 def _renamed(
-    nodes: list[Any], weights: list[Any], prefix: str, other: dict[str, str]
-) -> tuple[list[Any], list[Any]]:
+    nodes: list[Any], weights: dict[str, Any], prefix: str, other: dict[str, str]
+) -> tuple[list[Any], dict[str, Any]]:
     """Two graphs made one must not share names: all but those of `other` get `prefix`."""
 
     def new(name: str) -> str:
@@ -151,13 +154,11 @@ def _renamed(
     for node in nodes:
         node.input[:] = [new(name) for name in node.input]
         node.output[:] = [new(name) for name in node.output]
-    for each in weights:
-        each.name = new(each.name)
-    return nodes, weights
+    return nodes, {new(name): each for name, each in weights.items()}
 
 
 def _reached(
-    nodes: Sequence[Any], weights: Iterable[Any], outputs: Iterable[str]
+    nodes: Sequence[Any], weights: Mapping[str, Any], outputs: Iterable[str]
 ) -> tuple[list[Any], list[Any]]:
     """The nodes and weights that `outputs` need; nodes stand in the order of their work."""
     needed, used = set(outputs), []
@@ -165,7 +166,7 @@ def _reached(
         if needed.intersection(node.output):
             used.append(node)
             needed.update(node.input)
-    return used[::-1], [each for each in weights if each.name in needed]
+    return used[::-1], [_tensor(each, name) for name, each in weights.items() if name in needed]
 
 
 def _model(

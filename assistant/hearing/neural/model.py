@@ -62,7 +62,7 @@ class SpeechModel:
         """Load the model (about 3 s). Raises DeviceError where a file is missing or broken."""
         import onnxruntime
 
-        from assistant.hearing.neural.graphs import sound_graph, word_graph
+        from assistant.hearing.neural.graphs import graphs
 
         options = onnxruntime.SessionOptions()
         options.log_severity_level = 3
@@ -71,10 +71,8 @@ class SpeechModel:
         try:
             self.pieces = Pieces((folder / "tokenizer.bin").read_bytes())
             self._sound, self._word = (
-                onnxruntime.InferenceSession(
-                    graph(folder), options, providers=["CPUExecutionProvider"]
-                )
-                for graph in (sound_graph, word_graph)
+                onnxruntime.InferenceSession(graph, options, providers=["CPUExecutionProvider"])
+                for graph in graphs(folder)
             )
         except (OSError, ValueError) as error:
             raise DeviceError(

@@ -33,9 +33,9 @@ class Pieces:
                 raise ValueError("the vocabulary breaks off")
             self._texts.append(file[place : place + length].decode("utf-8", "replace"))
             place += length
-        self._numbers: dict[str, int] = {}
-        for number, text in enumerate(self._texts):
-            self._numbers.setdefault(text, number)
+        self._numbers = {text: number for number, text in enumerate(self._texts)}
+        # A letter or figure stands in it twice: among the first as a bare byte, which the model only
+        # writes where it has no piece, and again as a piece.
         self.of = lru_cache(maxsize=None)(self._of)
 
     def text(self, pieces: tuple[int, ...]) -> str:
