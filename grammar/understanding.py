@@ -70,14 +70,16 @@ class Grammar:
         if not words:
             return NotUnderstood("", "nothing was said")
         failures: list[tuple[int, str, UnexpectedToken]] = []
-        for start, kind in self._starts.items():
+        # A rule that begins with other words would only fail: to let it do so takes most of the time.
+        starts = self._begin_with.get(words[0], self._starts)
+        for start in starts:
             try:
                 tree = self.parser.parse(words, start=start)
             except UnexpectedToken as fault:
                 place = len(words) if fault.token.type == "$END" else words_index(fault)
                 failures.append((place, start, fault))
             else:
-                return Reading(units).query(tree, kind)
+                return Reading(units).query(tree, self._starts[start])
         return self._not_understood(words, failures)
 
     def _not_understood(
@@ -106,6 +108,25 @@ class Grammar:
         else:
             problem = f"no question begins with '{words[0]}': {_HINT}"
         return NotUnderstood(said, problem, tuple(sorted(expected)))
+
+    @cached_property
+    def _begin_with(self) -> Mapping[str, Sequence[str]]:
+        """First word -> the start rules that it may begin, in their order."""
+        rules = expansions(self.parser, typed=True)
+        firsts: dict[str, set[str]] = {}
+
+        def first(rule: str) -> set[str]:
+            if rule not in firsts:
+                firsts[rule] = set()
+                for (symbol, is_word), *_ in rules[rule]:
+                    firsts[rule] |= {symbol} if is_word else first(symbol)
+            return firsts[rule]
+
+        found: dict[str, list[str]] = {}
+        for start in self._starts:
+            for word in first(start):
+                found.setdefault(word, []).append(start)
+        return found
 
     def _word(self, terminal: str) -> str:
         return self._terminals.get(terminal, "")

@@ -1,6 +1,7 @@
 """Who may import whom: read from the imports themselves."""
 
 import ast
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -82,6 +83,7 @@ ELSEWHERE_TOO = {
 }
 
 
+@cache
 def imports(file: Path) -> set[str]:
     found = set()
     for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 import yaml
-from pocketsphinx import Decoder
 
 from assistant.alongside.procedures.load import find, landmarks, names, needs, read, spoken_names
 from assistant.alongside.procedures.steps import Need
@@ -14,6 +13,7 @@ from assistant.alongside.procedures.walk import Told, Walk, begin
 from assistant.errors import TableError
 from assistant.query import KINDS
 from grammar.understanding import pronunciations
+from tests.whole_grammar import decoder
 
 FOLDER = files("assistant.alongside.procedures")
 ALL = names()
@@ -183,7 +183,7 @@ def test_every_lever_that_a_step_moves_is_asked_for_stopped() -> None:
 
 
 def test_every_phrase_can_be_heard() -> None:
-    ear, own = Decoder(loglevel="FATAL"), pronunciations()
+    ear, own = decoder(), pronunciations()
     phrases = [phrase for _, phrase in spoken_names()]
     phrases += landmarks()
     phrases += [word for each in needs().values() for word in each.words]

@@ -11,10 +11,9 @@ from assistant.app import Assistant
 from assistant.cli import app
 from assistant.conversation import Conversation
 from assistant.memory import at_start
-from grammar.understanding import Grammar
-from grammar.words import named_words
+from tests.whole_grammar import whole_grammar
 
-GRAMMAR = Grammar(named_words())
+GRAMMAR = whole_grammar()
 
 
 class Clock:

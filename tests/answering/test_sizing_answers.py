@@ -8,7 +8,7 @@ import pytest
 
 from assistant.app import Assistant
 from grammar.understanding import Grammar
-from grammar.words import named_words
+from tests.whole_grammar import whole_grammar
 
 RULES = (
     *("fit_of", "inch_fit_of", "general_tolerance_of", "to_size_from", "cold_size_of"),
@@ -22,7 +22,7 @@ SENTENCES = 25
 
 @pytest.fixture(scope="module")
 def grammar() -> Grammar:
-    return Grammar(named_words([("heron", "heron"), ("badger", "badger"), ("juniper", "juniper")]))
+    return whole_grammar()
 
 
 @pytest.mark.parametrize("rule", RULES)

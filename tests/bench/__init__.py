@@ -1,1 +1,1 @@
-"""Measurements, not tests: `python -m tests.bench core|hear`."""
+"""Measurements, not tests: `python -m tests.bench core|display|hear|wake|idle`."""

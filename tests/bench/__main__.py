@@ -3,9 +3,14 @@
 import importlib
 import sys
 
-NAMES = ("core", "hear", "display")
+PLAIN = ("core", "display")
+WITH_OPTIONS = ("hear", "wake", "idle")
 
-if len(sys.argv) < 2 or sys.argv[1] not in NAMES or (sys.argv[1] != "hear" and sys.argv[2:]):
-    sys.exit(f"python -m tests.bench {'|'.join(NAMES)} [options of hear]")
-chosen = importlib.import_module(f"tests.bench.{sys.argv[1]}")
-chosen.run(*([sys.argv[2:]] if sys.argv[1] == "hear" else []))
+chosen, options = sys.argv[1:2], sys.argv[2:]
+if not chosen or chosen[0] not in PLAIN + WITH_OPTIONS or (chosen[0] in PLAIN and options):
+    sys.exit(
+        f"python -m tests.bench {'|'.join(PLAIN + WITH_OPTIONS)} "
+        f"[options of {', '.join(WITH_OPTIONS)}: --help]"
+    )
+measure = importlib.import_module(f"tests.bench.{chosen[0]}")
+measure.run(*([options] if chosen[0] in WITH_OPTIONS else []))

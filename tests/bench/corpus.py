@@ -9,12 +9,13 @@ from __future__ import annotations
 import hashlib
 import random
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from assistant.app import Assistant
 from assistant.hearing.recogniser import SAMPLE_RATE, Samples
@@ -49,7 +50,7 @@ class Clip:
 
     name: str
     kind: str
-    """'standard', 'odd', 'pause', 'talk' or 'cough'."""
+    """'standard', 'odd', 'pause', 'talk', 'call', 'alike' or 'cough'."""
     words: str
     voice: str
     samples: Samples
@@ -58,10 +59,19 @@ class Clip:
         """This clip with the room's noise around it; the same noise each time."""
         count = LEAD + self.samples.size + TAIL
         noise = None if bed is None else BEDS[split][bed](count, _noise_of(self.name, bed))
-        quiet = _noise_of(self.name, "room").normal(0, 6, count)
+        quiet = _faint(count, self.name, "room")
         return np.clip(
             mixed(self.samples, noise, ratio, LEAD, TAIL) + np.round(quiet), -32_768, 32_767
         ).astype(np.int16)
+
+
+def quiet_room(seconds: float) -> Samples:
+    """A room in which nothing is to be heard: the faint noise of the microphone itself."""
+    return np.round(_faint(round(seconds * SAMPLE_RATE), "quiet room")).astype(np.int16)
+
+
+def _faint(count: int, *names: str) -> NDArray[np.float64]:
+    return _noise_of(*names).normal(0, 6, count)
 
 
 def _noise_of(*names: str) -> np.random.Generator:
@@ -155,6 +165,15 @@ class Corpus:
         wanted = [("talk", words) for words in mine]
         wanted = (wanted * (1 + count // len(wanted)))[:count]
         return list(self._clips(wanted))
+
+    def said(self, kind: str, phrases: Sequence[str], count: int) -> list[Clip]:
+        """`count` clips: the first of `phrases` in every voice, then the next, and so on around."""
+        speakers = len(voices(self.split))
+        return list(
+            self._clips(
+                [(kind, phrases[place // speakers % len(phrases)]) for place in range(count)]
+            )
+        )
 
     def coughs(self, count: int) -> list[Clip]:
         """Coughs and throats cleared."""

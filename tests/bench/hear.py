@@ -79,7 +79,8 @@ def listen(
 ) -> list[tuple[Heard | None, float]]:
     """Each utterance of `samples` from a running microphone: what was heard, and when: s from the start."""
     clock = Clock(samples, paced)
-    spoken = utterances(clock.frames(), ear, assistant.grammar.acceptor, lambda _: None)
+    # As in the live loop: the grammar itself would read its compiled file anew at each look.
+    spoken = utterances(clock.frames(), ear, lambda: assistant.acceptor, lambda _: None)
     return [(each.heard, time.perf_counter() - clock.begun) for each in spoken]
 
 
@@ -180,7 +181,7 @@ def run(arguments: Sequence[str] = ()) -> None:
     ear = recogniser(chosen.engine)
     begun = time.process_time()
     assistant.listen_with(ear)
-    graph = assistant.grammar.acceptor()
+    graph = assistant.acceptor
     print(
         f"grammar: {len(graph.transitions)} states, {sum(1 for _ in graph.arcs())} arcs, "
         f"loaded in {time.process_time() - begun:.2f} s"

@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pocketsphinx import Decoder
 
 from assistant.app import Assistant
 from assistant.hearing.recogniser import Acceptor
@@ -20,6 +19,7 @@ from grammar.source import NamedWords, lark_text
 from grammar.understanding import Grammar, pronunciations
 from grammar.words import named_words
 from profiles.load import find
+from tests.whole_grammar import decoder
 
 LATHES = ("heron", "badger", "juniper")
 
@@ -92,9 +92,9 @@ def test_no_lever_sentence_belongs_to_another_question(name: str) -> None:
 
 @pytest.mark.parametrize("name", LATHES)
 def test_every_word_of_each_lathe_can_be_heard(name: str) -> None:
-    decoder, own = Decoder(loglevel="FATAL"), pronunciations()
+    ear, own = decoder(), pronunciations()
     words = grammar_of(name).acceptor().words()
-    assert [each for each in words if decoder.lookup_word(each) is None and each not in own] == []
+    assert [each for each in words if ear.lookup_word(each) is None and each not in own] == []
 
 
 @pytest.mark.parametrize("name", LATHES)

@@ -9,11 +9,10 @@ from hypothesis import strategies as st
 from assistant.query import Conversion, FeedOf, NotUnderstood, ThreadFor
 from assistant.units import magnitude_in, quantity
 from grammar.spelling import decimal_words, fraction_words, whole_words
-from grammar.understanding import Grammar
-from grammar.words import named_words
 from grammar.written import Unreadable, words_of
+from tests.whole_grammar import whole_grammar
 
-GRAMMAR = Grammar(named_words())
+GRAMMAR = whole_grammar()
 
 
 def length_of(words: str) -> Fraction:

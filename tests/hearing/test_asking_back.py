@@ -128,7 +128,7 @@ def test_in_a_shop_s_noise_the_question_is_heard_or_asked_back(
     name: str, assistant: Assistant, ear: SphinxRecogniser
 ) -> None:
     [spoken] = utterances(
-        frames(noisy(name, 18)), ear, assistant.grammar.acceptor, lambda state: None
+        frames(noisy(name, 18)), ear, lambda: assistant.acceptor, lambda state: None
     )
     wanted = assistant.grammar.read(name.removesuffix(".wav").replace("_", " "), "inch")
     assert isinstance(wanted, Query)
@@ -143,7 +143,7 @@ def test_the_cepstral_mean_is_kept_from_one_utterance_to_the_next(
 ) -> None:
     sound = noisy("which_line.wav", 40)
     before = ear.cepstral_mean
-    list(utterances(frames(sound), ear, assistant.grammar.acceptor, lambda state: None))
+    list(utterances(frames(sound), ear, lambda: assistant.acceptor, lambda state: None))
     after = ear.cepstral_mean
     assert after != before
     ear.start()
@@ -156,7 +156,7 @@ def test_sound_that_breaks_off_in_a_sentence_leaves_the_ear_free(
 ) -> None:
     sound = noisy("show_the_working.wav", 40)[: round(1.8 * SAMPLE_RATE)]
     assert (
-        list(utterances(frames(sound), ear, assistant.grammar.acceptor, lambda state: None)) == []
+        list(utterances(frames(sound), ear, lambda: assistant.acceptor, lambda state: None)) == []
     )
     assistant.listen_with(ear)
 

@@ -60,7 +60,7 @@ def test_from_a_running_microphone_the_same_is_heard(
     samples = with_quiet(shipped(name))
     frames = [samples[at : at + FRAME] for at in range(0, samples.size - FRAME, FRAME)]
     states: list[str] = []
-    [spoken] = utterances(frames, ear, assistant.grammar.acceptor, states.append)
+    [spoken] = utterances(frames, ear, lambda: assistant.acceptor, states.append)
     assert spoken.heard is not None
     assert spoken.heard.words == name.removesuffix(".wav").replace("_", " ")
     assert states == ["listening", "thinking"]
@@ -108,9 +108,9 @@ def test_a_word_without_pronunciation_is_named() -> None:
         SphinxRecogniser().use(acceptor, {})
 
 
-def test_a_grammar_cannot_change_within_an_utterance(assistant: Assistant) -> None:
-    ear = SphinxRecogniser()
-    assistant.listen_with(ear)
+def test_a_grammar_cannot_change_within_an_utterance(
+    assistant: Assistant, ear: SphinxRecogniser
+) -> None:
     ear.start()
     with pytest.raises(RuntimeError, match="middle of an utterance"):
         assistant.listen_with(ear)

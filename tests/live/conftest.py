@@ -85,9 +85,9 @@ def card(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[VirtualCar
     made.stop()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def engine() -> Recogniser:
-    """One recogniser for the loops of a file: loading it takes longer than many a test."""
+    """One recogniser for the loops of all tests: loading it takes longer than many a test."""
     return recogniser("best")
 
 

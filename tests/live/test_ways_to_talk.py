@@ -8,11 +8,8 @@ import numpy as np
 import pytest
 
 from assistant.app import Assistant
-from assistant.demo import sounds
-from assistant.hearing.end_of_speech import FRAME
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.recogniser import Recogniser, Samples
-from assistant.hearing.wake import WakePhrase
 from assistant.hearing.wav import read_wav
 from assistant.live_loop import LiveLoop
 from assistant.speaking.earcons import Earcons
@@ -22,7 +19,6 @@ from tests.live.conftest import Starter, Watching, spoken, wait_for
 from tests.live.virtual_card import VirtualCard, with_quiet
 
 CALL = Path(__file__).parent / "wav" / "shop_assistant.wav"
-TALK = Path(__file__).parent.parent / "wav"
 
 
 class Clock:
@@ -147,41 +143,6 @@ def test_one_who_calls_and_is_not_heard_is_told_so(
         assert view.faults[0].startswith("the microphone is overdriven: turn its gain down")
         wait_for(lambda: view.shown, "the reply")
         assert view.shown[0].status == "not-understood"
-
-
-def fires(phrase: WakePhrase, samples: Samples) -> bool:
-    phrase.reset()
-    return any(
-        phrase.feed(samples[at : at + FRAME]) for at in range(0, samples.size - FRAME, FRAME)
-    )
-
-
-@pytest.fixture(scope="module")
-def phrase() -> WakePhrase:
-    return WakePhrase()
-
-
-def test_the_wake_phrase_is_found_and_found_again(phrase: WakePhrase) -> None:
-    called = with_quiet(read_wav(CALL), 0.5)
-    assert fires(phrase, called)
-    assert fires(phrase, called)
-
-
-@pytest.mark.parametrize("file", sorted(TALK.glob("*.wav")), ids=lambda file: file.stem)
-def test_other_talk_does_not_wake(phrase: WakePhrase, file: Path) -> None:
-    assert not fires(phrase, with_quiet(read_wav(file), 0.5))
-
-
-@pytest.mark.parametrize("name", sounds())
-def test_a_question_does_not_wake(phrase: WakePhrase, name: str) -> None:
-    assert not fires(phrase, with_quiet(spoken(name), 0.5))
-
-
-def test_the_wake_phrase_is_found_in_steady_noise(phrase: WakePhrase) -> None:
-    called = with_quiet(read_wav(CALL), 0.5).astype(float)
-    level = np.sqrt(np.mean(called[np.abs(called) > 500] ** 2)) / 10
-    noisy = called + np.random.default_rng(2).normal(0, level, called.size)
-    assert fires(phrase, np.clip(noisy, -32_768, 32_767).astype(np.int16))
 
 
 def test_after_the_wake_phrase_one_question_is_heard_and_the_answer_to_a_question_back(
