@@ -3,6 +3,7 @@
 import threading
 import time
 
+import pytest
 from gpiozero.pins.mock import MockFactory
 
 from assistant.speaking.espeak import EspeakVoice

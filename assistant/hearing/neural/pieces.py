@@ -38,6 +38,13 @@ class Pieces:
         # writes where it has no piece, and again as a piece.
         self.of = lru_cache(maxsize=None)(self._of)
 
+    def stands_apart(self, piece: int) -> bool:
+        """True for a piece with a blank before it.
+
+        It is what keeps '1. 5', a number and another one, apart from '1.5'.
+        """
+        return self._texts[piece].startswith(BLANK)
+
     def text(self, pieces: tuple[int, ...]) -> str:
         """What `pieces` write."""
         return "".join(self._texts[each] for each in pieces).replace(BLANK, " ")

@@ -31,8 +31,8 @@ UNUSUAL_COST = 1.5
 """Nats for each step that no usual sentence takes."""
 PIECES_A_SECOND, MORE_PIECES = 6.5, 6
 """How many pieces are looked for at most."""
-BETWEEN, AFTER = ",", ".?!"
-"""Marks that may stand after words without a meaning; and at the end."""
+MARKS = (",", ".", "?", "!", "..", ";")
+"""What may stand after words without a meaning."""
 LEAST_SAMPLES = SAMPLE_RATE // 5
 
 
@@ -58,8 +58,8 @@ class _Beginning:
     """The grammar's state after the last whole word."""
     inside: Spelling | None = None
     """Where in a word, or None after one."""
-    closed: bool = False
-    """True after a full stop."""
+    marked: bool = False
+    """True after one of MARKS: no other follows, nor what is joined to the words before."""
     strain: float = 0.0
     unusual: int = 0
     last: int = START
@@ -82,10 +82,12 @@ class _Beginning:
         if isinstance(step.to, Words):
             said = (*self.said, *step.to.said)
             unusual = self.unusual + step.to.unusual
-            return replace(longer, said=said, state=step.to.after, inside=None, unusual=unusual)
+            return replace(
+                longer, said=said, state=step.to.after, inside=None, unusual=unusual, marked=False
+            )
         if isinstance(step.to, Spelling):
-            return replace(longer, inside=step.to)
-        return replace(longer, closed=step.to is True)
+            return replace(longer, inside=step.to, marked=False)
+        return replace(longer, marked=True)
 
 
 class _Step(NamedTuple):
@@ -95,8 +97,8 @@ class _Step(NamedTuple):
     """Of the whole, less what unusual steps cost."""
     row: int
     piece: int
-    to: Words | Spelling | bool | None
-    """What it ends, or the place in a word; True for a full stop, None for a comma."""
+    to: Words | Spelling | None
+    """What it ends, or the place in a word; None for a mark."""
 
 
 @dataclass
@@ -111,8 +113,7 @@ class SentenceSearch:
 
     def __init__(self, model: SpeechModel) -> None:
         self._model = model
-        self._stops = [model.pieces.of(mark)[0] for mark in AFTER]
-        self._comma = model.pieces.of(BETWEEN)[0]
+        self._marks = [model.pieces.of(mark)[0] for mark in MARKS]
         self._known: list[tuple[Acceptor, Spelled]] = []
 
     def readings(
@@ -191,16 +192,14 @@ class SentenceSearch:
         self, begun: _Beginning, spelled: Spelled, acceptor: Acceptor, line: Scores, row: int
     ) -> Iterator[_Step]:
         """Every piece that may come after `begun`."""
-        if begun.closed:
-            return
         place = begun.inside
         if place is None:
-            if begun.state in acceptor.finals:
-                yield from (_Step(begun.cut + line[stop], row, stop, True) for stop in self._stops)
-            if begun.said and begun.last != self._comma:
-                yield _Step(begun.cut + line[self._comma], row, self._comma, None)
+            if begun.said and not begun.marked:
+                yield from (_Step(begun.cut + line[mark], row, mark, None) for mark in self._marks)
             place = spelled.after(begun.state)
         for piece, after in place.next.items():
+            if begun.marked and not self._model.pieces.stands_apart(piece):
+                continue
             score = begun.cut + line[piece]
             for words in after.whole:
                 yield _Step(score - UNUSUAL_COST * words.unusual, row, piece, words)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 
 import yaml
@@ -20,6 +20,8 @@ class WrittenForms:
     teens: dict[str, int]
     tens: dict[str, int]
     words: dict[str, list[str]]
+    together: dict[str, list[str]]
+    """Several words -> how they may be written as one."""
 
     def of(self, words: Sequence[str]) -> tuple[str, ...]:
         """How `words`, one or several of them together, may be written; () where they stand apart only.
@@ -34,8 +36,10 @@ class WrittenForms:
         if len(words) == 1:
             (word,) = words
             plain = (f" {word}", f"-{word}", f" {word.capitalize()}")
-            return (*plain, *self.words.get(word, ()), *_figures(self._single(word)))
-        return tuple(_figures(self._joined(words)))
+            # The letter that a size or a fit is called by.
+            letter = (word.upper(),) if len(word) == 1 else ()
+            return (*plain, *letter, *self.words.get(word, ()), *_figures(self._single(word)))
+        return (*self.together.get(" ".join(words), ()), *_figures(self._joined(words)))
 
     def longer(self, words: Sequence[str]) -> bool:
         """True where more words may be written together with `words`.
@@ -43,10 +47,17 @@ class WrittenForms:
         >>> written_forms().longer(("forty",)), written_forms().longer(("feed",))
         (True, False)
         """
+        if tuple(words) in self._beginnings:
+            return True
         last = words[-1]
         if len(words) == 1:
             return last in self.tens or (last in self.units and last != "zero")
         return last in (HUNDRED, AND) or (HUNDRED in words[:-1] and last in self.tens)
+
+    @cached_property
+    def _beginnings(self) -> frozenset[tuple[str, ...]]:
+        split = [tuple(each.split()) for each in self.together]
+        return frozenset(each[:count] for each in split for count in range(1, len(each)))
 
     def _single(self, word: str) -> int | None:
         for table in (self.units, self.teens, self.tens):
