@@ -61,7 +61,7 @@ def verdict(heard: Heard | None, assistant: Assistant) -> Verdict:
     if heard.close:
         units = assistant.conversation.memory.units
         meant = assistant.grammar.read(heard.words, units)
-        for words in heard.alternatives:
+        for words in heard.alternatives[: heard.close]:
             other = assistant.grammar.read(words, units)
             if isinstance(other, Query) and other != meant:
                 return Verdict((heard.words, words), ask=True)

@@ -233,6 +233,8 @@ def _per_inch() -> Iterator[Row]:
         for row in rows(table):
             for said in _size_ways(row["size"]):
                 yield (*said, ("series_pipe", False))
+                for rate in _rate_ways(Fraction(row["tpi"])):
+                    yield (*said, *_words(rate), ("series_pipe", False))
 
 
 def _rate_ways(tpi: Fraction) -> list[str]:

@@ -29,8 +29,8 @@ class Heard:
     """True if the words are a whole sentence of the grammar; never act on one that is not."""
     alternatives: tuple[str, ...] = ()
     """Other whole sentences of the grammar that fit the sound less well, best first."""
-    close: bool = False
-    """True if the first of `alternatives` fits about as well: whoever spoke must choose."""
+    close: int = 0
+    """So many of `alternatives`, from the first, fit about as well: whoever spoke must choose."""
     ratio: float | None = None
     """Speech to noise, dB; None where it is not known."""
 

@@ -163,7 +163,7 @@ class SphinxRecogniser:
         if close and alone:
             # A single word that could as well be another is a scrap of talk, nothing to ask about.
             sure = min(sure, UNSURE)
-        return Heard(readings[0], sure, True, readings[1:], close, ratio)
+        return Heard(readings[0], sure, True, readings[1:], int(close), ratio)
 
     def _compared(
         self,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from assistant.hearing.look_alikes import Sentences, look_alikes
-from assistant.hearing.neural.judging import CLEAR_LEAD, WITHIN, Weighed, in_order, lead
+from assistant.hearing.neural.judging import CLEAR_LEAD, WITHIN, Weighed, in_order
 from assistant.hearing.neural.search import Reading, SentenceSearch
 from assistant.hearing.recogniser import Acceptor, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, Search
@@ -14,6 +14,8 @@ from assistant.hearing.sphinx_search import Reading as Found
 
 LOOKED_AT = 6
 """So many of the strong ear's readings count, at most."""
+WEIGHED = 2
+"""So many of them and their look-alikes, the best by its own hearing, the quick ear weighs."""
 
 
 @dataclass(frozen=True)
@@ -34,10 +36,9 @@ class Read:
     """What the quick ear had found on its way: one whole sentence, or none."""
     readings: tuple[Reading, ...]
     """The strong ear's, best first; never none."""
-    order: tuple[str, ...]
-    """The words of all readings that count, best first as both ears weigh them."""
-    ahead: float
-    """Nats by which the first of them leads."""
+    order: tuple[tuple[str, float], ...]
+    """The words of all readings that count, best first as both ears weigh them, and how far behind
+    the first, nats."""
     weighed: bool
     """False where both ears heard the same so clearly that nothing had to be weighed."""
     fit: float | None = None
@@ -46,7 +47,7 @@ class Read:
     @property
     def first(self) -> Reading:
         """The strong ear's reading that stands first, or its own first where it has none of these words."""
-        same = (each for each in self.readings if each.words == self.order[0])
+        same = (each for each in self.readings if each.words == self.order[0][0])
         return next(same, self.readings[0])
 
     @property
@@ -109,22 +110,25 @@ class BothEars:
             for number, each in enumerate(found)
             if each.words in followed or (number < LOOKED_AT and each.score > near)
         ]
-        order, ahead, first = [each.words for each in kept], lead(kept), kept[0].words
-        if first in followed and ahead >= CLEAR_LEAD:
-            return Read(followed, tuple(found), tuple(order), ahead, weighed=False)
-        means = (spoken.mean, spoken.mean)
-        rivals = [*order, *look_alikes(first, acceptor)]
-        best = self._weigher.best_of(Sentences.of(rivals), spoken.quiet, means)
-        weighed = {} if best is None else {best.words: _scored(best, acceptor)}
-        preferred = first if best is None else best.words
-        if preferred != first:
-            mine = self._weigher.best_of(Sentences.of([first]), spoken.quiet, means)
-            if mine is not None:
-                weighed[first] = _scored(mine, acceptor)
-        order, ahead = in_order(kept, preferred, weighed, followed)
-        fits = weighed.get(order[0])
+        first = kept[0].words
+        order = in_order(kept, {}, followed)
+        if first in followed and (len(order) < 2 or order[1][1] >= CLEAR_LEAD):
+            return Read(followed, tuple(found), tuple(order), weighed=False)
+        # The second decoding tells by how much the first one leads.
+        rivals = dict.fromkeys([*(each.words for each in kept), *look_alikes(first, acceptor)])
+        weighed: dict[str, Weighed] = {}
+        while rivals and len(weighed) < WEIGHED:
+            best = self._weigher.best_of(
+                Sentences.of(rivals), spoken.quiet, (spoken.mean, spoken.mean)
+            )
+            if best is None:
+                break
+            weighed[best.words] = _scored(best, acceptor)
+            del rivals[best.words]
+        order = in_order(kept, weighed, followed)
+        fits = weighed.get(order[0][0])
         fit = None if fits is None else fits.fit
-        return Read(followed, tuple(found), tuple(order), ahead, weighed=True, fit=fit)
+        return Read(followed, tuple(found), tuple(order), weighed=True, fit=fit)
 
 
 def _scored(found: Found, acceptor: Acceptor) -> Weighed:

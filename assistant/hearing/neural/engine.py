@@ -96,7 +96,7 @@ class NeuralRecogniser:
         if ahead is not None and ahead.found.done() and ahead.found.exception() is None:
             read = ahead.found.result()
             if read is not None and read.weighed and _sure(read, read.fit, ahead.ratio) >= SURE:
-                return read.order[0]
+                return read.order[0][0]
         return self._quick.partial()
 
     def pause(self) -> None:
@@ -131,7 +131,7 @@ class NeuralRecogniser:
         ratio = self._reducer.ratio()
         few = len(self._acceptor.words()) <= FEW_WORDS
         short = not few and spoken.sound.size < SHORTEST * SAMPLE_RATE
-        return judged(read.order, read.ahead, _sure(read, fit, ratio), read.agrees, short, ratio)
+        return judged(read.order, _sure(read, fit, ratio), read.agrees, short, ratio)
 
     @property
     def cepstral_mean(self) -> str:

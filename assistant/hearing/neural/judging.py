@@ -12,14 +12,15 @@ from dataclasses import dataclass
 from assistant.hearing.neural.search import Reading
 from assistant.hearing.recogniser import Heard
 
-CLEAR_LEAD, CLOSE_LEAD = 4.0, 4.0
-"""Nats of the strong ear by which a reading leads so clearly that the quick ear need not weigh it
-where it heard the same; and below which the operator is asked."""
-QUICK_WEIGHT = 0.2
-"""Nats of the strong ear for one unit of the quick ear's score."""
-AGREED, FOLLOWED = 7.0, 1.0
-"""Nats for the leading reading, where the quick ear prefers it to all the others; and for that which
-the quick ear had found on its way, before it was asked to compare."""
+CLEAR_LEAD, CLOSE_LEAD = 6.0, 3.0
+"""Nats by which a reading leads so clearly that the quick ear need not weigh it where it heard the
+same; and below which the operator is asked."""
+QUICK_WEIGHT, QUICK_MOST = 0.05, 3.0
+"""Nats of the strong ear for one unit of the quick ear's score; and the most that it can count for."""
+FOLLOWED = 1.0
+"""Nats for what the quick ear had found on its way, before it was asked to compare."""
+UNHEARD = 2.0
+"""Nats below all its other readings where what only the quick ear proposes is taken to be."""
 WITHIN = 25.0
 """Nats below the best beyond which a reading counts no more."""
 FIT = {"": 5.41, "strain": -0.94, "agrees": 0.79, "fit": 0.68, "ratio": 0.047}
@@ -43,15 +44,6 @@ class Weighed:
     """For each hundredth of a second of the words."""
 
 
-def lead(readings: Sequence[Reading]) -> float:
-    """How far the first reading is above the next, nats.
-
-    >>> lead([Reading("feed one", -2.0, 0.1), Reading("feed nine", -5.0, 1.0)])
-    3.0
-    """
-    return readings[0].score - readings[1].score if len(readings) > 1 else WITHIN
-
-
 def confidence(reading: Reading, agrees: bool, fit: float | None, ratio: float) -> float:
     """0 to 1: how likely it is that a sentence was said that is meant for the grammar.
 
@@ -71,49 +63,46 @@ def confidence(reading: Reading, agrees: bool, fit: float | None, ratio: float) 
 
 def in_order(
     readings: Sequence[Reading],
-    preferred: str,
-    weighed: Mapping[str, Weighed | None],
+    weighed: Mapping[str, Weighed],
     followed: Sequence[str] = (),
-) -> tuple[list[str], float]:
-    """The words of the readings, best first as both ears weigh them; and the lead of the first.
+) -> list[tuple[str, float]]:
+    """The words of all readings, best first as both ears weigh them, and how far each is behind the first, nats.
 
-    readings  : of the strong ear, best first
-    preferred : which of them, or of their look-alikes, fits best by the quick ear
-    weighed   : the quick ear's scores of the first reading and of `preferred`
-    followed  : the words that the quick ear had found on its way, if any
+    readings : of the strong ear
+    weighed  : the quick ear's scores of the best by its own hearing, at least two, among these and what
+               looks like them; empty where it was not asked
+    followed : the words that the quick ear had found on its way, if any
+
+    >>> in_order([Reading("feed one", -2.0, 0.1), Reading("feed nine", -5.0, 1.0)], {})
+    [('feed one', 0.0), ('feed nine', 3.0)]
     """
-    words = [reading.words for reading in readings]
-    first = readings[0]
-    if preferred == first.words:
-        return words, lead(readings) + AGREED
-    others = [each for each in words if each not in (first.words, preferred)]
-    found = next((each for each in readings if each.words == preferred), None)
-    mine, other = weighed.get(first.words), weighed.get(preferred)
-    if found is None or other is None:
-        # The strong ear has not even looked at it: nothing says how far it is behind.
-        return [first.words, preferred, *others], 0.0
-    quick = QUICK_WEIGHT * (other.score - mine.score) if mine is not None else WITHIN
-    found_on_the_way = (first.words in followed) - (preferred in followed)
-    difference = first.score - found.score - quick + FOLLOWED * found_on_the_way
-    if difference >= 0:
-        return [first.words, preferred, *others], difference
-    return [preferred, first.words, *others], -difference
+    scores = {reading.words: reading.score for reading in readings}
+    lowest = min(scores.values()) - UNHEARD
+    scores |= {words: lowest for words in weighed if words not in scores}
+    best = max((each.score for each in weighed.values()), default=0.0)
+    least = min((each.score for each in weighed.values()), default=0.0)
+    for words in scores:
+        score = weighed[words].score if words in weighed else least
+        scores[words] += max(-QUICK_MOST, QUICK_WEIGHT * (score - best))
+        scores[words] += FOLLOWED * (words in followed)
+    order = sorted(scores, key=lambda words: -scores[words])
+    return [(words, scores[order[0]] - scores[words]) for words in order]
 
 
 def judged(
-    order: Sequence[str], ahead: float, sure: float, agrees: bool, short: bool, ratio: float
+    order: Sequence[tuple[str, float]], sure: float, agrees: bool, short: bool, ratio: float
 ) -> Heard:
     """What is handed on.
 
-    order  : words, best first
-    ahead  : the lead of the first, nats
-    sure   : its confidence
+    order  : words, best first, and how far behind the first, nats
+    sure   : the first one's confidence
     agrees : True where the quick ear heard the same
     short  : True for a sound too short to be a sentence
     ratio  : speech to noise, dB
     """
-    close = len(order) > 1 and ahead < CLOSE_LEAD
-    alone = not agrees and sure < SURE_ALONE
-    if sure < (SURE_WITHOUT_RIVAL if alone and len(order) < 2 else SURE) or short:
-        return Heard(order[0], min(sure, UNSURE), True, tuple(order[1:]), ratio=ratio)
-    return Heard(order[0], sure, True, tuple(order[1:]), close or (alone and len(order) > 1), ratio)
+    (first, _), *others = order
+    alternatives = tuple(words for words, _ in others)
+    if sure < (SURE if agrees else SURE_ALONE) or short:
+        return Heard(first, min(sure, UNSURE), True, alternatives, ratio=ratio)
+    close = sum(behind < CLOSE_LEAD for _, behind in others)
+    return Heard(first, sure, True, alternatives, close, ratio)
