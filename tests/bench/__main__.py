@@ -3,9 +3,11 @@
 import importlib
 import sys
 
-NAMES = ("core", "hear", "display")
+NAMES = ("core", "hear", "display", "learn")
+WITH_OPTIONS = ("hear", "learn")
 
-if len(sys.argv) < 2 or sys.argv[1] not in NAMES or (sys.argv[1] != "hear" and sys.argv[2:]):
-    sys.exit(f"python -m tests.bench {'|'.join(NAMES)} [options of hear]")
-chosen = importlib.import_module(f"tests.bench.{sys.argv[1]}")
-chosen.run(*([sys.argv[2:]] if sys.argv[1] == "hear" else []))
+name, options = [*sys.argv, ""][1], sys.argv[2:]
+if name not in NAMES or (name not in WITH_OPTIONS and options):
+    sys.exit(f"python -m tests.bench {'|'.join(NAMES)} [options of {' and '.join(WITH_OPTIONS)}]")
+chosen = importlib.import_module(f"tests.bench.{name}")
+chosen.run(*([options] if name in WITH_OPTIONS else []))

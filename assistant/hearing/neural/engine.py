@@ -31,6 +31,7 @@ from assistant.hearing.noise import NoiseReducer
 from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Search
 from assistant.hearing.sphinx_search import Reading as Found
+from assistant.hearing.transform import Transform
 
 MARGIN_SAMPLES = round(MARGIN * SAMPLE_RATE)
 LOOKED_AT = 6
@@ -75,6 +76,11 @@ class NeuralRecogniser:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")
         self._quick.use(acceptor, pronunciations)
         self._acceptor = acceptor
+
+    def fit(self, mean: str | None, transform: Transform | None) -> None:
+        """The quick ear for one voice; see Fittable."""
+        self._quick.adapt(transform)
+        self._quick.set_mean(mean or USUAL_MEAN)
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
