@@ -126,6 +126,7 @@ def learn(name: str, read: Sequence[Read], assistant: Assistant, ear: Recogniser
     if settled.mean is not None:
         before, after = scored(replace(settled, mean=None)), scored(settled)
         mean = Tried(before, after, not before.better_than(after))
+        # Kept or not, the ear comes to this mean by itself: the transform is judged with it.
         changed = trial.transformed(settled)
         if changed is not None:
             before, after = after, scored(changed)
@@ -280,7 +281,9 @@ def _of_warp(warp: float, tried: Tried, count: int) -> str:
     if tried.kept:
         change = f"All frequencies are changed by {100 / warp - 100:+.0f} % from now on"
         return f"{change}: {_compared(tried, count)}."
-    return f"A change of all frequencies does not help: {_compared(tried, count)}."
+    if tried.before is tried.after:
+        return "Of the changes of all frequencies that were tried none is heard better."
+    return f"A change of all frequencies does not help: {_compared(tried, count)}. It is not used."
 
 
 def _of_mean(tried: Tried, count: int) -> str:
