@@ -7,6 +7,7 @@ import pytest
 
 from assistant.app import Assistant
 from assistant.errors import DeviceError
+from assistant.hearing.look_alikes import Sentences
 from assistant.hearing.operators import (
     Operator,
     fitted_to,
@@ -21,11 +22,12 @@ from assistant.hearing.sphinx import SphinxRecogniser
 from assistant.hearing.sphinx_search import USUAL_MEAN
 from assistant.hearing.transform import Transform
 from assistant.hearing.warped import Stretcher, WarpedRecogniser, fitted, stretched
-from assistant.learning import Learned, Score, Tried, learn, report
+from assistant.learning import SENTENCES, Learned, Score, Tried, learn, report
 from assistant.live_loop import LiveLoop
 from assistant.recognition import recogniser
 from assistant.speaking.espeak import EspeakVoice
 from display.view import NoView
+from grammar.understanding import pronunciations
 from tests.live.conftest import spoken
 
 READ = (
@@ -90,11 +92,13 @@ def test_a_voice_with_all_frequencies_too_high_is_brought_down(
 
 
 def test_where_nothing_improves_this_is_said_and_nothing_changed(
-    assistant: Assistant, engine: Recogniser, monkeypatch: pytest.MonkeyPatch
+    assistant: Assistant, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    few = recogniser("sphinx")
+    few.use(Sentences.of(SENTENCES), pronunciations())
     monkeypatch.setattr("assistant.learning.FURTHEST", 0.0)
     usual = read()
-    learned = learn("ben", usual, assistant, engine)
+    learned = learn("ben", usual, assistant, few)
     assert learned.operator.warp == 1.0
     lines: list[str] = []
     report(learned, usual, lines.append)
