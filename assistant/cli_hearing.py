@@ -59,6 +59,10 @@ def learn_voice(
         Path | None,
         typer.Option("--from-files", help="Folder of WAV files named by their words."),
     ] = None,
+    engine: Annotated[
+        str, typer.Option("--engine", help="The one that you work with: best, sphinx or vosk.")
+    ] = "best",
+    model: Annotated[Path | None, typer.Option("--model", help="Folder of a Vosk model.")] = None,
 ) -> None:
     """Ten read sentences fit the ear to one voice; tells whether it helped."""
     from assistant import learning
@@ -71,7 +75,7 @@ def learn_voice(
 
     operator = known_name(name)
     assistant = Assistant()
-    ear = recogniser("best")
+    ear = recogniser(engine, model)
     assistant.listen_with(ear)
     if from_files is not None:
         read = learning.read_from_files(from_files)

@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
 from assistant.app import Assistant
 from assistant.errors import DeviceError
+from assistant.hearing.acoustic_model import bundled_model
+from assistant.hearing.alignment import Aligner
 from assistant.hearing.levels import Levels, decibels, levels, troubles
 from assistant.hearing.listening import utterances
 from assistant.hearing.microphone import Microphone
-from assistant.hearing.operators import Operator
-from assistant.hearing.recogniser import Recogniser, Samples
-from assistant.hearing.warped import fitted
+from assistant.hearing.mllr import transform_for
+from assistant.hearing.noise import reduced
+from assistant.hearing.operators import Operator, fitted_to
+from assistant.hearing.recogniser import Heard, Recogniser, Samples
+from assistant.hearing.warped import Fittable, stretched
 from assistant.hearing.wav import read_wav
 from assistant.query import Query
 from assistant.recognition import worth_answering
+from grammar.understanding import pronunciations
 
 SENTENCES = (
     "half inch thirteen",
@@ -58,38 +63,132 @@ class Score:
 
 
 @dataclass(frozen=True)
+class Tried:
+    """One part of a fit, and how the held-back sentences are heard without and with it."""
+
+    before: Score
+    after: Score
+    kept: bool
+
+    @property
+    def helps(self) -> bool:
+        """True if they are heard better with it."""
+        return self.after.better_than(self.before)
+
+
+@dataclass(frozen=True)
 class Learned:
     """What came of it."""
 
     operator: Operator
-    before: Score
-    """On the held-back sentences, as the ear was."""
-    after: Score
-    """The same with the warp that fits the other sentences best."""
-    tried: float
-    """That warp; the operator's is 1 where it did not help."""
+    """With what is kept."""
+    warp: Tried
+    """The change of frequencies that fits the other sentences best."""
+    mean: Tried | None
+    """Their cepstral mean as a start; None where the recogniser has none."""
+    transform: Tried | None
+    """Their change of the model's sounds, on top of both; None where none could be learned."""
+    held_back: int
+    """Sentences that tell whether it helped."""
+
+    @property
+    def parts(self) -> list[Tried]:
+        """All that was tried."""
+        return [each for each in (self.warp, self.mean, self.transform) if each is not None]
+
+    @property
+    def helps(self) -> bool:
+        """True if anything does."""
+        return any(each.helps for each in self.parts)
 
 
 def learn(name: str, read: Sequence[Read], assistant: Assistant, ear: Recogniser) -> Learned:
-    """The warp that fits `read` best, kept only where it helps with the sentences held back.
+    """The fit to `read`, part after part, each kept only for what it does for the sentences held back.
 
-    Raises DeviceError where too few sentences were read.
+    `ear` is left as it hears anybody. Raises DeviceError where too few sentences were read.
     """
     if len(read) < LEAST:
         raise DeviceError(
             "operator", f"only {len(read)} sentences were read", f"read at least {LEAST}"
         )
     fitting, held_back = read[::2], read[1::2]
+    trial = _Trial(assistant, ear, fitting)
 
-    def scored(warp: float, sentences: Sequence[Read]) -> Score:
-        return score(sentences, assistant, fitted(ear, warp))
+    def scored(voice: Operator) -> Score:
+        return trial.score(voice, held_back)
 
-    best = _best_warp(lambda warp: scored(warp, fitting))
-    before = scored(1.0, held_back)
-    after = before if best == 1.0 else scored(best, held_back)
+    best = _best_warp(lambda warp: trial.score(trial.settled(warp), fitting))
+    before = scored(trial.settled(1.0))
+    after = before if best == 1.0 else scored(trial.settled(best))
+    warp = Tried(before, after, after.better_than(before))
+    settled = trial.settled(best if warp.kept else 1.0)
+    mean = transform = None
+    if settled.mean is not None:
+        before, after = scored(replace(settled, mean=None)), scored(settled)
+        mean = Tried(before, after, not before.better_than(after))
+        # Kept or not, the ear comes to this mean by itself: the transform is judged with it.
+        changed = trial.transformed(settled)
+        if changed is not None:
+            before, after = after, scored(changed)
+            transform = Tried(before, after, after.better_than(before))
+            settled = changed if transform.kept else settled
+    fitted_to(None, ear)
     measured = _levels(read)
-    kept = best if after.better_than(before) else 1.0
-    return Learned(Operator(name, kept, measured.speech, measured.noise), before, after, best)
+    operator = replace(
+        settled,
+        name=name,
+        speech=measured.speech,
+        noise=measured.noise,
+        mean=settled.mean if mean is not None and mean.kept else None,
+    )
+    return Learned(operator, warp, mean, transform, len(held_back))
+
+
+class _Trial:
+    """An ear fitted in one way and another. Every sentence is heard as the first after the fit."""
+
+    def __init__(self, assistant: Assistant, ear: Recogniser, fitting: Sequence[Read]) -> None:
+        self._assistant, self._fitting = assistant, fitting
+        self._ear = fitted_to(None, ear)
+        fittable = isinstance(self._ear, Fittable)
+        self._aligner = Aligner(pronunciations()) if fittable else None
+        self._settled: dict[float, Operator] = {}
+
+    def settled(self, warp: float) -> Operator:
+        """A voice with this warp, and the cepstral mean that the ear comes to with it."""
+        if warp not in self._settled:
+            sounds = [self._quiet(samples, warp) for _, samples in self._fitting]
+            mean = self._aligner.mean(sounds) if self._aligner is not None else None
+            self._settled[warp] = Operator("", warp, mean=mean)
+        return self._settled[warp]
+
+    def transformed(self, voice: Operator) -> Operator | None:
+        """`voice` with the transform that fits; None where there is too little speech."""
+        assert self._aligner is not None
+        assert voice.mean is not None
+        known = self._assistant.grammar.acceptor()
+        aligned = [
+            self._aligner.aligned(words, self._quiet(samples, voice.warp), voice.mean)
+            for words, samples in self._fitting
+            if known.accepts(words.split())
+        ]
+        found = transform_for([each for each in aligned if each is not None], bundled_model())
+        return None if found is None else replace(voice, transform=found)
+
+    def score(self, voice: Operator, sentences: Sequence[Read]) -> Score:
+        """How well an ear fitted to `voice` hears them."""
+        return score(sentences, self._assistant, lambda samples: self._heard(voice, samples))
+
+    def _heard(self, voice: Operator, samples: Samples) -> Heard | None:
+        ear = fitted_to(voice, self._ear)
+        ear.start()
+        ear.feed(samples)
+        return ear.end()
+
+    @staticmethod
+    def _quiet(samples: Samples, warp: float) -> Samples:
+        """What the quick ear gets to hear of it."""
+        return reduced(samples if warp == 1.0 else stretched(samples, warp))[0]
 
 
 def _best_warp(scored: Callable[[float], Score]) -> float:
@@ -109,12 +208,14 @@ def _best_warp(scored: Callable[[float], Score]) -> float:
     return best
 
 
-def score(sentences: Sequence[Read], assistant: Assistant, ear: Recogniser) -> Score:
-    """How well `ear` hears them."""
+def score(
+    sentences: Sequence[Read], assistant: Assistant, hear: Callable[[Samples], Heard | None]
+) -> Score:
+    """How well `hear` understands them."""
     units = assistant.conversation.memory.units
     sure = []
     for words, samples in sentences:
-        heard = ear.hear(samples)
+        heard = hear(samples)
         wanted = assistant.grammar.read(words, units)
         right = (
             heard is not None
@@ -163,15 +264,46 @@ def report(learned: Learned, read: Sequence[Read], say: Say) -> None:
         say(f"Speech {measured.speech:.0f}, noise {measured.noise:.0f} dB of full scale.")
     for sentence in troubles(measured):
         say(sentence)
-    count = len(read[1::2])
-    if learned.operator.warp != 1.0:
+    count = learned.held_back
+    say(_of_warp(learned.operator.warp, learned.warp, count))
+    if learned.mean is not None:
+        say(_of_mean(learned.mean, count))
+    if learned.transform is not None:
+        say(_of_transform(learned.transform, count))
+    if not learned.helps:
         say(
-            f"All frequencies are changed by {100 / learned.operator.warp - 100:+.0f} % from now on: "
-            f"of {count} sentences held back {learned.before.right} were understood before, "
-            f"{learned.after.right} now."
+            f"Nothing improved: of {count} sentences held back {learned.warp.before.right} are understood, "
+            "and no change of the ear that was tried makes it more."
         )
-        return
-    say(
-        f"Nothing improved: of {count} sentences held back {learned.before.right} are understood, "
-        "and no change of the ear that was tried makes it more. The ear stays as it is."
+
+
+def _of_warp(warp: float, tried: Tried, count: int) -> str:
+    if tried.kept:
+        change = f"All frequencies are changed by {100 / warp - 100:+.0f} % from now on"
+        return f"{change}: {_compared(tried, count)}."
+    if tried.before is tried.after:
+        return "Of the changes of all frequencies that were tried none is heard better."
+    return f"A change of all frequencies does not help: {_compared(tried, count)}. It is not used."
+
+
+def _of_mean(tried: Tried, count: int) -> str:
+    begins = "The ear begins with the mean sound of your voice (cepstral mean)"
+    if tried.helps:
+        return f"{begins}: right after the start, {_compared(tried, count)}."
+    if tried.kept:
+        return f"{begins}; it neither helps nor harms: {_compared(tried, count)}."
+    return f"To begin with the mean sound of your voice (cepstral mean) harms: {_compared(tried, count)}. It is not used."
+
+
+def _of_transform(tried: Tried, count: int) -> str:
+    if tried.kept:
+        return f"The sounds of the quick ear's model are changed to yours (MLLR): {_compared(tried, count)}."
+    return f"To change the sounds of the quick ear's model to yours (MLLR) does not help: {_compared(tried, count)}. It is not used."
+
+
+def _compared(tried: Tried, count: int) -> str:
+    surer = ", more surely" if tried.helps and tried.before.right == tried.after.right else ""
+    return (
+        f"of {count} sentences held back {tried.before.right} are understood without it, "
+        f"{tried.after.right} with it{surer}"
     )

@@ -19,11 +19,10 @@ from assistant.hearing.keeping import keep
 from assistant.hearing.levels import CLIPPED_SHARE, clipped_share
 from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.microphone import Microphone
-from assistant.hearing.operators import Operator, load, operator_folder
+from assistant.hearing.operators import Operator, fitted_to, load, operator_folder
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
 from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.hearing.wake import WakePhrase
-from assistant.hearing.warped import fitted
 from assistant.recognition import reply_to, worth_answering
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.voice import Voice
@@ -76,7 +75,7 @@ class LiveLoop:
         self._asleep = OnlyStopWords(stop_words)
         self._telling = Telling(voice, CutIn(stop_words))
         self._new_ear = new_ear
-        self._warp = 1.0
+        self._operator: Operator | None = None
         self._wake: WakePhrase | None = None
         self._stopped = threading.Event()
         self._in_use: Recogniser = ear
@@ -115,8 +114,8 @@ class LiveLoop:
         Raises DeviceError where it was not. Call it on the loop's thread, or before the loop runs.
         """
         operator = load(name, operator_folder())
-        self._warp = operator.warp
-        self._ear = fitted(self._ear, self._warp)
+        self._operator = operator
+        self._ear = fitted_to(operator, self._ear)
         self._coming = None
         return operator
 
@@ -179,7 +178,7 @@ class LiveLoop:
         self._view.fault("the recogniser failed", "say it again")
         self._coming = None
         if self._new_ear is not None:
-            self._ear = fitted(self._new_ear(), self._warp)
+            self._ear = fitted_to(self._operator, self._new_ear())
         self._assistant.listen_with(self._ear)
 
     def _next(self, frames: Iterator[Samples], microphone: Microphone) -> Utterance | None:

@@ -12,6 +12,7 @@ from assistant.hearing.look_alikes import Sentences, look_alikes
 from assistant.hearing.noise import NoiseReducer, reduced
 from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Reading, Search
+from assistant.hearing.transform import Transform
 
 SECOND_BELOW = 24.0
 """Speech to noise, dB, below which a second front end listens too: what both hear alike is seldom wrong."""
@@ -48,8 +49,7 @@ class SphinxRecogniser:
         """Load the model (0.5 s)."""
         self._main = Search(own_reduction=False)
         self._second = Search(own_reduction=True)
-        for search in (self._main, self._second):
-            search.set_mean(USUAL_MEAN)
+        self.fit(None, None)
         self._reducer = NoiseReducer()
         self._acceptor: Acceptor | None = None
         self._listening = False
@@ -63,6 +63,12 @@ class SphinxRecogniser:
         for search in (self._main, self._second):
             search.use(acceptor, pronunciations)
         self._acceptor = acceptor
+
+    def fit(self, mean: str | None, transform: Transform | None) -> None:
+        """Both front ends for one voice; see Fittable."""
+        for search in (self._main, self._second):
+            search.adapt(transform)
+            search.set_mean(mean or USUAL_MEAN)
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""

@@ -14,6 +14,7 @@ from pocketsphinx import Decoder, get_model_path
 
 from assistant.errors import DeviceError
 from assistant.hearing.recogniser import Acceptor, Samples
+from assistant.hearing.transform import Transform
 
 BEAMS = {"beam": 1e-60, "pbeam": 1e-60, "wbeam": 1e-40}
 """With narrower ones (1e-34, 1e-24) whole sentences were lost, for no gain in speed: what costs time
@@ -53,24 +54,36 @@ class Search:
 
     def __init__(self, own_reduction: bool) -> None:
         """own_reduction: True for the engine's own noise reduction on top of what it is given."""
-        # The engine's closing search over its word lattice is wrong on grammars: after it a single
-        # word with silence may stand for a whole sentence. Without it the sentence of the search counts.
-        # All sounds are scored in each moment, so that scores are told against the best of them.
-        with _front_end(own_reduction) as settings:
-            self._decoder = Decoder(
-                hmm=get_model_path("en-us/en-us"),
-                dict=get_model_path("en-us/cmudict-en-us.dict"),
-                loglevel="FATAL",
-                lm=None,
-                bestpath=False,
-                compallsen=True,
-                **({"featparams": settings} if settings else {}),
-                **BEAMS,
-            )
+        self._own_reduction = own_reduction
+        self._transform: Transform | None = None
+        self._decoder = _searching(own_reduction)
         self._loaded: list[tuple[Acceptor, str]] = []
         # The engine crashes where it is asked for the search in use and there is none.
         self._in_use = ""
+        self._words: set[str] = set()
+        self._given: dict[str, Sequence[str]] = {}
         self._count = 0
+
+    def adapt(self, transform: Transform | None) -> None:
+        """Another decoder (0.3 s) whose model is changed by `transform`, or not at all; between utterances only.
+
+        The grammar in use stays so; the cepstral mean is the engine's own, as in a new Search.
+        """
+        if transform is self._transform:
+            return
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / "transform"
+            if transform is not None:
+                file.write_text(transform.text(), encoding="ascii")
+            mllr = {} if transform is None else {"mllr": str(file)}
+            self._decoder = _searching(self._own_reduction, **mllr)
+        self._transform = transform
+        # The others are loaded again when they are wanted.
+        self._loaded = [each for each in self._loaded if each[1] == self._in_use]
+        add_words(self._decoder, self._words, self._given)
+        for acceptor, name in self._loaded:
+            self._add(name, acceptor)
+            self._decoder.activate_search(name)
 
     def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
         """Decode sentences of `acceptor` from now on. Raises DeviceError for words without pronunciation."""
@@ -79,6 +92,13 @@ class Search:
             known = self._load(acceptor, pronunciations)
         self._decoder.activate_search(known)
         self._in_use = known
+
+    def know(self, words: Iterable[str], given: Mapping[str, Sequence[str]]) -> None:
+        """Take in `words`, as add_words does: what `best_of` may be asked about without a grammar."""
+        wanted = set(words)
+        add_words(self._decoder, wanted, given)
+        self._words |= wanted
+        self._given |= given
 
     def start(self) -> None:
         """Begin an utterance."""
@@ -167,33 +187,38 @@ class Search:
             file.write_text(fsg(acceptor), encoding="ascii")
             self._decoder.add_fsg(name, self._decoder.read_fsg(str(file)))
 
-    def know(self, words: Iterable[str], given: Mapping[str, Sequence[str]]) -> None:
-        """Take in `words`, with their forms in `given`. Raises DeviceError for words without pronunciation."""
-        missing = []
-        for word in sorted(words):
-            if not WORD.fullmatch(word):
-                missing.append(word)
-            elif word in given:
-                for phones in given[word]:
-                    self._add_form(word, phones)
-            elif self._decoder.lookup_word(word) is None:
-                missing.append(word)
-        if missing:
-            raise DeviceError(
-                "recogniser",
-                f"no pronunciation for {', '.join(missing)}",
-                "add one for each to the grammar's pronunciations",
-            )
 
-    def _add_form(self, word: str, phones: str) -> None:
-        """One more pronunciation of `word`, beside those that the dictionary has."""
-        number, name = 1, word
-        while (known := self._decoder.lookup_word(name)) is not None:
-            if known == phones:
-                return
-            number += 1
-            name = f"{word}({number})"
-        self._decoder.add_word(name, phones, update=False)
+def add_words(decoder: Decoder, words: Iterable[str], given: Mapping[str, Sequence[str]]) -> None:
+    """`words` with the pronunciations `given` beside those of the dictionary.
+
+    Raises DeviceError for words without pronunciation.
+    """
+    missing = []
+    for word in sorted(words):
+        if not WORD.fullmatch(word):
+            missing.append(word)
+        elif word in given:
+            for phones in given[word]:
+                _add_form(decoder, word, phones)
+        elif decoder.lookup_word(word) is None:
+            missing.append(word)
+    if missing:
+        raise DeviceError(
+            "recogniser",
+            f"no pronunciation for {', '.join(missing)}",
+            "add one for each to the grammar's pronunciations",
+        )
+
+
+def _add_form(decoder: Decoder, word: str, phones: str) -> None:
+    """One more pronunciation of `word`, beside those that the dictionary has."""
+    number, name = 1, word
+    while (known := decoder.lookup_word(name)) is not None:
+        if known == phones:
+            return
+        number += 1
+        name = f"{word}({number})"
+    decoder.add_word(name, phones, update=False)
 
 
 def fsg(acceptor: Acceptor) -> str:
@@ -214,6 +239,31 @@ def fsg(acceptor: Acceptor) -> str:
     head = ["FSG_BEGIN grammar", f"NUM_STATES {last + 1}"]
     head += [f"START_STATE {acceptor.start}", f"FINAL_STATE {last}"]
     return "\n".join([*head, *lines, "FSG_END", ""])
+
+
+def new_decoder(own_reduction: bool, **more: object) -> Decoder:
+    """A decoder of the bundled model without any grammar (0.2 s).
+
+    own_reduction : True for the engine's own noise reduction
+    more          : further settings of the engine, by its names
+    """
+    # The engine's closing search over its word lattice is wrong on grammars: after it a single
+    # word with silence may stand for a whole sentence. Without it the sentence of the search counts.
+    with _front_end(own_reduction) as settings:
+        return Decoder(
+            hmm=get_model_path("en-us/en-us"),
+            dict=get_model_path("en-us/cmudict-en-us.dict"),
+            loglevel="FATAL",
+            lm=None,
+            bestpath=False,
+            **({"featparams": settings} if settings else {}),
+            **more,
+        )
+
+
+def _searching(own_reduction: bool, **more: object) -> Decoder:
+    # All sounds are scored in each moment, so that scores are told against the best of them.
+    return new_decoder(own_reduction, compallsen=True, **BEAMS, **more)
 
 
 @contextlib.contextmanager

@@ -1,4 +1,4 @@
-"""A recogniser behind a change of all frequencies, for voices unlike those that its model was made from.
+"""A recogniser fitted to one voice, above all behind a change of all frequencies.
 
 The sound is stretched in time: frequencies fall as it grows longer. Recognisers hardly mind the
 pace of speech, but much where its formants lie.
@@ -7,11 +7,13 @@ pace of speech, but much where its formants lie.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
 
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
+from assistant.hearing.transform import Transform
 
 REACH = 8
 """Samples on either side from which each new one is made."""
@@ -106,7 +108,29 @@ class WarpedRecogniser:
         return self.inner.end()
 
 
-def fitted(ear: Recogniser, warp: float) -> Recogniser:
-    """`ear` for a voice with this warp: itself where nothing is to be changed."""
+@runtime_checkable
+class Fittable(Protocol):
+    """A recogniser whose quick ear, pocketsphinx, can be fitted to one voice."""
+
+    def fit(self, mean: str | None, transform: Transform | None) -> None:
+        """Hear this voice from the next utterance on; between utterances only.
+
+        mean      : cepstral mean that it begins with; None for the usual one
+        transform : change of the model's sounds; None for none. Another one than before takes 0.3 s
+        """
+
+
+def fitted(
+    ear: Recogniser,
+    warp: float = 1.0,
+    mean: str | None = None,
+    transform: Transform | None = None,
+) -> Recogniser:
+    """`ear` for one voice: itself where its sound is not to be changed; what it was fitted to before is forgotten.
+
+    mean, transform : see Fittable; a recogniser that is none goes without
+    """
     plain = ear.inner if isinstance(ear, WarpedRecogniser) else ear
+    if isinstance(plain, Fittable):
+        plain.fit(mean, transform)
     return plain if abs(warp - 1.0) < 0.005 else WarpedRecogniser(plain, warp)

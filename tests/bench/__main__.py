@@ -4,7 +4,7 @@ import importlib
 import sys
 
 PLAIN = ("core", "display")
-WITH_OPTIONS = ("hear", "wake", "idle")
+WITH_OPTIONS = ("hear", "wake", "idle", "learn")
 
 chosen, options = sys.argv[1:2], sys.argv[2:]
 if not chosen or chosen[0] not in PLAIN + WITH_OPTIONS or (chosen[0] in PLAIN and options):

@@ -43,8 +43,10 @@ def test_learning_a_voice_from_files_keeps_it_in_the_users_folder(
             file.writeframes(spoken(f"{name}.wav").tobytes())
     done = run("learn-voice", "Ann", "--from-files", str(folder))
     assert done.returncode == 0, done.stderr
-    assert (tmp_path / "data" / "swarfside" / "operators" / "ann.json").exists()
-    assert "Nothing improved" in done.stdout or "All frequencies are changed" in done.stdout
+    assert "of 2 sentences held back" in done.stdout
+    for other in ("ann.json", "ann.mllr"):
+        told = "are changed to yours (MLLR)" in done.stdout or other == "ann.json"
+        assert (tmp_path / "data" / "swarfside" / "operators" / other).exists() == told
     done = run("learn-voice", "Ann", "--from-files", str(tmp_path))
     assert done.returncode == 1
     assert "only 0 sentences were read: read at least 4" in done.stderr

@@ -11,6 +11,7 @@ from assistant.hearing.neural.search import Reading, SentenceSearch
 from assistant.hearing.recogniser import Acceptor, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, Search
 from assistant.hearing.sphinx_search import Reading as Found
+from assistant.hearing.transform import Transform
 
 LOOKED_AT = 6
 """So many of the strong ear's readings count, at most."""
@@ -67,6 +68,10 @@ class BothEars:
     def know(self, words: frozenset[str], pronunciations: Mapping[str, Sequence[str]]) -> None:
         """Take in the words of a grammar. Raises DeviceError for one without pronunciation."""
         self._weigher.know(words, pronunciations)
+
+    def adapt(self, transform: Transform | None) -> None:
+        """Weigh for one voice; see Search."""
+        self._weigher.adapt(transform)
 
     def read(
         self,

@@ -22,6 +22,7 @@ from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.noise import NoiseReducer
 from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
 from assistant.hearing.sphinx_search import USUAL_MEAN, Search
+from assistant.hearing.transform import Transform
 
 MARGIN_SAMPLES = round(MARGIN * SAMPLE_RATE)
 SHORTEST, FEW_WORDS = 0.55, 100
@@ -67,6 +68,12 @@ class NeuralRecogniser:
         words = acceptor.words()
         self._worker.submit(lambda: self._both.know(words, pronunciations))
         self._acceptor = acceptor
+
+    def fit(self, mean: str | None, transform: Transform | None) -> None:
+        """The quick ear for one voice; see Fittable."""
+        self._quick.adapt(transform)
+        self._quick.set_mean(mean or USUAL_MEAN)
+        self._worker.submit(lambda: self._both.adapt(transform))
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
