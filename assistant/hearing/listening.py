@@ -73,7 +73,7 @@ def utterances(
             pausing = detector.rule.pausing
             if event is Speech.GOES_ON and len(said) % LOOK_EVERY == 0:
                 progress.look(ear.partial(), acceptor())
-            if event is Speech.ENDED or progress.over:
+            if event is Speech.ENDED or progress.over or ear.settled():
                 on_state("thinking")
                 detector.rule.reset()
                 spoken, said = said, []

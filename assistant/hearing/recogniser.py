@@ -106,5 +106,8 @@ class Recogniser(Protocol):
     def pause(self) -> None:
         """Whoever speaks has fallen silent, perhaps for good: what takes time may begin now."""
 
+    def settled(self) -> bool:
+        """True where a whole sentence was said and nothing more for long, though it is never quiet."""
+
     def end(self) -> Heard | None:
         """End the utterance: its words, or None if there were none."""

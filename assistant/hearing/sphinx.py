@@ -100,6 +100,10 @@ class SphinxRecogniser:
     def pause(self) -> None:
         """Nothing can be done ahead."""
 
+    def settled(self) -> bool:
+        """False: only the quiet tells."""
+        return False
+
     def end(self) -> Heard | None:
         """End the utterance: its words, or None.
 

@@ -101,6 +101,10 @@ class OnlyStopWords:
     def pause(self) -> None:
         """Nothing can be done ahead."""
 
+    def settled(self) -> bool:
+        """False: only the quiet tells."""
+        return False
+
     def end(self) -> Heard | None:
         """The words, or None."""
         pieces, self._pieces = self._pieces, []

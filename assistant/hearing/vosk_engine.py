@@ -115,6 +115,10 @@ class VoskRecogniser:
     def pause(self) -> None:
         """Nothing can be done ahead."""
 
+    def settled(self) -> bool:
+        """False: only the quiet tells."""
+        return False
+
     def end(self) -> Heard | None:
         """End the utterance: what came on the way and what was left, together."""
         if not self._listening:

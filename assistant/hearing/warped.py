@@ -103,6 +103,10 @@ class WarpedRecogniser:
         """Whoever speaks has fallen silent; see Recogniser."""
         self.inner.pause()
 
+    def settled(self) -> bool:
+        """True where a sentence is over, though it is never quiet; see Recogniser."""
+        return self.inner.settled()
+
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
         return self.inner.end()

@@ -155,6 +155,9 @@ def test_a_recogniser_without_a_quick_ear_is_fitted_by_the_warp_alone(
         def start(self) -> None: ...
         def feed(self, samples: Samples) -> None: ...
         def pause(self) -> None: ...
+        def settled(self) -> bool:
+            return False
+
         def partial(self) -> str:
             return ""
 

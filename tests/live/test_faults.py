@@ -108,6 +108,9 @@ class Failing:
 
     def pause(self) -> None: ...
 
+    def settled(self) -> bool:
+        return False
+
     def partial(self) -> str:
         return ""
 

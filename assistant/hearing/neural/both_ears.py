@@ -40,10 +40,8 @@ class Read:
     order: tuple[tuple[str, float], ...]
     """The words of all readings that count, best first as both ears weigh them, and how far behind
     the first, nats."""
-    weighed: bool
-    """False where both ears heard the same so clearly that nothing had to be weighed."""
-    fit: float | None = None
-    """The quick ear's, of the first, where it was weighed; None where it finds no way through the sound."""
+    fit: float | None
+    """The quick ear's, of the first; None where it was not among the best, or finds no way through the sound."""
 
     @property
     def first(self) -> Reading:
@@ -116,12 +114,12 @@ class BothEars:
             if each.words in followed or (number < LOOKED_AT and each.score > near)
         ]
         first = kept[0].words
-        order = in_order(kept, {}, followed)
-        if first in followed and (len(order) < 2 or order[1][1] >= CLEAR_LEAD):
-            return Read(followed, tuple(found), tuple(order), weighed=False)
-        # The second decoding tells by how much the first one leads.
-        rivals = dict.fromkeys([*(each.words for each in kept), *look_alikes(first, acceptor)])
+        alone = in_order(kept, {}, followed)
+        clear = first in followed and (len(alone) < 2 or alone[1][1] >= CLEAR_LEAD)
+        words = [each.words for each in kept]
+        rivals = dict.fromkeys([first] if clear else [*words, *look_alikes(first, acceptor)])
         weighed: dict[str, Weighed] = {}
+        # The second decoding tells by how much the first one leads.
         while rivals and len(weighed) < WEIGHED:
             best = self._weigher.best_of(
                 Sentences.of(rivals), spoken.quiet, (spoken.mean, spoken.mean)
@@ -130,10 +128,15 @@ class BothEars:
                 break
             weighed[best.words] = _scored(best, acceptor)
             del rivals[best.words]
-        order = in_order(kept, weighed, followed)
-        fits = weighed.get(order[0][0])
-        fit = None if fits is None else fits.fit
-        return Read(followed, tuple(found), tuple(order), weighed=True, fit=fit)
+        order = alone if clear else in_order(kept, weighed, followed)
+        fit = weighed[order[0][0]].fit if order[0][0] in weighed else self._fit(order[0][0], spoken)
+        return Read(followed, tuple(found), tuple(order), fit)
+
+    def _fit(self, words: str, spoken: Utterance) -> float | None:
+        found = self._weigher.best_of(
+            Sentences.of([words]), spoken.quiet, (spoken.mean, spoken.mean)
+        )
+        return None if found is None else found.fit
 
 
 def _scored(found: Found, acceptor: Acceptor) -> Weighed:

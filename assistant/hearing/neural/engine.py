@@ -17,6 +17,7 @@ import numpy as np
 from assistant.hearing.end_of_speech import MARGIN, voiced_slice
 from assistant.hearing.neural.both_ears import BothEars, Read, Utterance
 from assistant.hearing.neural.judging import SURE, confidence, judged
+from assistant.hearing.neural.looks import Looks
 from assistant.hearing.neural.model import SpeechModel
 from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.noise import NoiseReducer
@@ -25,6 +26,9 @@ from assistant.hearing.sphinx_search import USUAL_MEAN, Search
 from assistant.hearing.transform import Transform
 
 MARGIN_SAMPLES = round(MARGIN * SAMPLE_RATE)
+LOOK_SAMPLES, NOISY = round(0.6 * SAMPLE_RATE), 28.0
+"""In noise, below so many dB of speech to noise, the quiet after a sentence may never come: it is read
+again and again meanwhile."""
 SHORTEST, FEW_WORDS = 0.55, 100
 """Seconds that a sentence lasts at least, with 0.2 s of quiet on either side of it: less is a cough
 or a bang. In a grammar of fewer words (a choice was asked back) short answers are expected."""
@@ -39,6 +43,8 @@ class _Ahead:
     ratio: float
     dropped: threading.Event
     found: Future[Read | None]
+    pause: bool
+    """False where it is never quiet."""
 
 
 class NeuralRecogniser:
@@ -59,6 +65,9 @@ class NeuralRecogniser:
         self._sound: list[Samples] = []
         self._quiet: list[Samples] = []
         self._ahead: _Ahead | None = None
+        self._unread = 0
+        """Samples since it was last read in noise."""
+        self._looks = Looks()
 
     def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on; see Recogniser."""
@@ -88,6 +97,7 @@ class NeuralRecogniser:
         self._listening = True
         self._sound, self._quiet = [], []
         self._drop()
+        self._unread, self._looks = 0, Looks()
         self._reducer.start()
         self._quick.start()
 
@@ -96,19 +106,44 @@ class NeuralRecogniser:
         self._sound.append(samples)
         self._quiet.append(self._reducer.feed(samples))
         self._quick.feed(self._quiet[-1])
+        self._unread += samples.size
+        if self._unread >= LOOK_SAMPLES and self._reducer.ratio() < NOISY and self._free():
+            self._look()
 
     def partial(self) -> str:
         """The words so far: the strong ear's where it has read them and is sure, else the quick ear's."""
-        ahead = self._ahead
-        if ahead is not None and ahead.found.done() and ahead.found.exception() is None:
-            read = ahead.found.result()
-            if read is not None and read.weighed and _sure(read, read.fit, ahead.ratio) >= SURE:
+        if self._ahead is not None and self._ahead.pause:
+            read, sure = self._found(self._ahead)
+            if read is not None and sure >= SURE:
                 return read.order[0][0]
-        return self._quick.partial()
+        best = self._looks.best
+        return best.order[0][0] if best is not None else self._quick.partial()
+
+    def settled(self) -> bool:
+        """True where a sentence is over, though it is never quiet; see Recogniser."""
+        last = self._looks.last
+        if last is None or self._acceptor is None:
+            return False
+        return self._looks.over(self._acceptor.can_continue(last.order[0][0].split()))
 
     def pause(self) -> None:
         """Whoever speaks has fallen silent: the strong ear begins to read what was said so far."""
+        self._begin(pause=True)
+
+    def _free(self) -> bool:
+        """True where the strong ear is not reading."""
+        return self._ahead is None or self._ahead.found.done()
+
+    def _look(self) -> None:
+        """Reads what was said so far, in noise that hides pauses; and compares it with the time before."""
+        if self._ahead is not None:
+            self._looks.add(*self._found(self._ahead))
+        self._begin(pause=False)
+
+    def _begin(self, pause: bool) -> None:
+        """The strong ear begins to read what was said so far."""
         self._drop()
+        self._unread = 0
         if not self._loading.done():
             return
         spoken, end = self._spoken()
@@ -119,7 +154,15 @@ class NeuralRecogniser:
         found = self._worker.submit(
             lambda: self._both.read(spoken, acceptor, followed, dropped.is_set)
         )
-        self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found)
+        self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found, pause)
+
+    @staticmethod
+    def _found(ahead: _Ahead) -> tuple[Read | None, float]:
+        """What was read ahead, once it is there, and how sure that is."""
+        if not ahead.found.done() or ahead.found.exception() is not None:
+            return None, 0.0
+        read = ahead.found.result()
+        return read, 0.0 if read is None else _sure(read, ahead.ratio)
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
@@ -131,14 +174,21 @@ class NeuralRecogniser:
         if spoken is None or self._acceptor is None:
             self._drop()
             return None
-        read = self._read(spoken, end, self._followed("" if quick is None else quick.words))
+        ratio, looks = self._reducer.ratio(), self._looks
+        if self.settled() and looks.best is not None:
+            self._drop()
+            read: Read | None = looks.best
+        else:
+            read = self._read(spoken, end, self._followed("" if quick is None else quick.words))
+        sure = 0.0 if read is None else _sure(read, ratio)
+        if sure < SURE and looks.best is not None:
+            # What the machine went on with after the words spoils them.
+            read, sure = looks.best, looks.sure
         if read is None:
             return None
-        fit = quick.fit if quick is not None and not read.weighed else read.fit
-        ratio = self._reducer.ratio()
         few = len(self._acceptor.words()) <= FEW_WORDS
         short = not few and spoken.sound.size < SHORTEST * SAMPLE_RATE
-        return judged(read.order, _sure(read, fit, ratio), read.agrees, short, ratio)
+        return judged(read.order, sure, short, ratio)
 
     @property
     def cepstral_mean(self) -> str:
@@ -189,5 +239,5 @@ class NeuralRecogniser:
         return self._worker.submit(lambda: self._both.read(spoken, acceptor, followed)).result()
 
 
-def _sure(read: Read, fit: float | None, ratio: float) -> float:
-    return confidence(read.first, read.agrees, fit, ratio)
+def _sure(read: Read, ratio: float) -> float:
+    return confidence(read.first, read.agrees, read.fit, ratio)
