@@ -217,9 +217,12 @@ def run(arguments: Sequence[str] = ()) -> None:
         if chosen.list:
             _details(tally, assistant)
         _by_kind(tally)
+    # Nothing is waited for that a microphone would not wait for.
+    prompt = recogniser(chosen.engine)
+    assistant.listen_with(prompt)
     timed = clips[:: max(1, len(clips) // TIMED)]
     for ratio in [each for each in chosen.snr if each in ("clean", "15")]:
-        waits = delays(timed, ratio, ear, assistant, corpus)
+        waits = delays(timed, ratio, prompt, assistant, corpus)
         print(
             f"from the end of speech to the words at {ratio}: median {statistics.median(waits):.2f} s, "
             f"95 % {percentile(waits, 0.95):.2f} s ({len(waits)} sentences)",

@@ -112,9 +112,13 @@ def test_said_again_it_is_read_back_no_more() -> None:
 
 
 def test_stop_is_done_and_never_asked_back(assistant: Assistant) -> None:
-    stop = Heard("stop", 0.1, True, ("done",), close=True)
+    stop = Heard("stop", 0.2, True, ("done",), close=True)
     assert verdict(stop, assistant).choices == ("stop",)
     assert not verdict(stop, assistant).ask
+
+
+def test_a_scrap_of_noise_is_no_emergency(assistant: Assistant) -> None:
+    assert verdict(Heard("stop", 0.1, True), assistant).choices == ()
 
 
 def test_below_what_it_can_hear_it_says_so(assistant: Assistant) -> None:

@@ -152,7 +152,7 @@ class NeuralRecogniser:
             return
         followed, dropped = self._followed(self._quick.partial()), threading.Event()
         found = self._worker.submit(
-            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set)
+            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set, thorough=pause)
         )
         self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found, pause)
 
@@ -225,7 +225,7 @@ class NeuralRecogniser:
         acceptor = self._acceptor
         assert acceptor is not None
         ahead, self._ahead = self._ahead, None
-        if ahead is not None and end <= ahead.spoken:
+        if ahead is not None and ahead.pause and end <= ahead.spoken:
             read = ahead.found.result()
             if read is None:
                 return None

@@ -6,7 +6,9 @@ from hypothesis import strategies as st
 
 from assistant.hearing.neural.judging import (
     CLOSE_LEAD,
+    PLAIN,
     QUICK_MOST,
+    SURE,
     Weighed,
     confidence,
     in_order,
@@ -62,6 +64,11 @@ def test_more_strain_is_never_surer(
     assert confidence(Reading("x", 0.0, strain), True, fit, ratio) >= confidence(
         Reading("x", 0.0, strain), False, fit, ratio
     )
+
+
+def test_what_anybody_would_have_written_is_sure_however_ill_it_fits_the_quick_ear() -> None:
+    assert confidence(Reading("x", 0.0, PLAIN), False, None, 15.0) >= SURE
+    assert confidence(Reading("x", 0.0, 4 * PLAIN), False, None, 15.0) < SURE
 
 
 def test_other_talk_and_scraps_are_not_acted_on() -> None:

@@ -33,6 +33,18 @@ def test_every_word_that_can_be_said_can_be_spelled(pieces: Pieces, acceptor: Ac
             assert pieces.text(pieces.of(form)) == form
 
 
+BYTES = 3 + 256
+"""The first pieces of the vocabulary: its own marks, then every byte."""
+
+
+@pytest.mark.parametrize("letter", list("0123456789.,-/?ABC"))
+def test_letters_and_figures_are_the_pieces_that_the_model_writes(
+    pieces: Pieces, letter: str
+) -> None:
+    """Each stands in the vocabulary twice: bare bytes are for what has no piece."""
+    assert [each for each in pieces.of(letter) if each >= BYTES]
+
+
 def test_a_vocabulary_that_breaks_off_is_refused() -> None:
     with pytest.raises(ValueError, match="breaks off"):
         Pieces(b"\x05abc")
