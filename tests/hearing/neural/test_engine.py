@@ -76,7 +76,7 @@ def test_at_ten_decibels_most_are_heard_and_none_wrong(
         right += meant(name, assistant) in read
         if read and not what.ask and read[0] != meant(name, assistant):
             wrong.append((name, what.choices))
-    assert right >= 5
+    assert right >= 4
     assert not wrong
 
 
