@@ -17,9 +17,10 @@ FRAME = round(SAMPLE_RATE * FRAME_SECONDS)
 STRICTNESS = 2
 """Of the detector, 0 to 3; the higher, the less passes for speech."""
 START_SECONDS, START_VOICED = 0.3, 0.6
-END_SECONDS, WHOLE_END_SECONDS, SHORT_END_SECONDS, END_QUIET = 0.9, 0.66, 0.45, 0.85
+END_SECONDS, WHOLE_END_SECONDS, SHORT_END_SECONDS, END_QUIET = 1.2, 0.66, 0.45, 0.85
 """The usual wait, the wait after a whole sentence, the wait once it can go no further, and how much of
-it must be quiet: a pause of half a second ends none that can go on."""
+it must be quiet: a pause of half a second ends none that can go on. At 0.9 s such a pause, with the quiet
+that words have around them, cut every fourth tuning sentence that was not yet whole."""
 PAUSE_SECONDS = 0.18
 """Quiet after which a sentence may be over: what takes time can begin."""
 DETECTOR_FLOOR = 0.1

@@ -111,11 +111,11 @@ class NeuralRecogniser:
             self._look()
 
     def partial(self) -> str:
-        """The words so far: the strong ear's where it has read them and is sure, else the quick ear's."""
-        if self._ahead is not None and self._ahead.pause:
-            read, sure = self._found(self._ahead)
-            if read is not None and sure >= SURE:
-                return read.order[0][0]
+        """The words so far: the quick ear's, in noise the strong one's where it is sure.
+
+        Not what the strong one read at a pause: it makes a whole sentence of half of one, which would
+        be cut off.
+        """
         best = self._looks.best
         return best.order[0][0] if best is not None else self._quick.partial()
 
@@ -151,10 +151,12 @@ class NeuralRecogniser:
         if spoken is None or acceptor is None:
             return
         followed, dropped = self._followed(self._quick.partial()), threading.Event()
+        ratio = self._reducer.ratio()
+        thorough = pause and ratio < NOISY
         found = self._worker.submit(
-            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set, thorough=pause)
+            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set, thorough)
         )
-        self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found, pause)
+        self._ahead = _Ahead(end, ratio, dropped, found, pause)
 
     @staticmethod
     def _found(ahead: _Ahead) -> tuple[Read | None, float]:
@@ -236,7 +238,10 @@ class NeuralRecogniser:
             ).result()
         if ahead is not None:
             ahead.dropped.set()
-        return self._worker.submit(lambda: self._both.read(spoken, acceptor, followed)).result()
+        thorough = self._reducer.ratio() < NOISY
+        return self._worker.submit(
+            lambda: self._both.read(spoken, acceptor, followed, thorough=thorough)
+        ).result()
 
 
 def _sure(read: Read, ratio: float) -> float:
