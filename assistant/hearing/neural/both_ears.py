@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from assistant.hearing.look_alikes import Sentences, look_alikes
-from assistant.hearing.neural.judging import CLEAR_LEAD, WITHIN, Weighed, in_order
+from assistant.hearing.neural.judging import CLEAR_LEAD, PLAIN, WITHIN, Weighed, in_order
 from assistant.hearing.neural.search import Reading, SentenceSearch
 from assistant.hearing.recogniser import Acceptor, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, Search
@@ -44,7 +44,7 @@ class Read:
     """The words of all readings that count, best first as both ears weigh them, and how far behind
     the first, nats."""
     fit: float | None
-    """The quick ear's, of the first; None where it was not among the best, or finds no way through the sound."""
+    """The quick ear's, of the first; None where it need not be asked, or finds no way through the sound."""
 
     @property
     def first(self) -> Reading:
@@ -124,6 +124,9 @@ class BothEars:
         first = kept[0].words
         alone = in_order(kept, {}, followed)
         clear = first in followed and (len(alone) < 2 or alone[1][1] >= CLEAR_LEAD)
+        if clear and kept[0].strain <= PLAIN:
+            # Nothing is in doubt: a decoding for nothing would hold up the answer by 0.2 s.
+            return Read(followed, tuple(found), tuple(alone), None)
         words = [each.words for each in kept]
         rivals = dict.fromkeys([first] if clear else [*words, *look_alikes(first, acceptor)])
         weighed: dict[str, Weighed] = {}

@@ -32,6 +32,8 @@ SURE = 0.6
 PLAIN = 0.25
 """Strain up to which the model would have written the same without a grammar: no other talk was so near
 a sentence of it (the nearest of 208 pieces of talk and noise had 0.84), however ill it fits the quick ear."""
+BOTH_PLAIN = 0.95
+"""Confidence, at least, of what both ears heard and the model would have written without a grammar."""
 UNSURE = 0.4
 """Confidence of what may not be acted on."""
 
@@ -61,7 +63,9 @@ def confidence(reading: Reading, agrees: bool, fit: float | None, ratio: float) 
         + FIT["ratio"] * min(ratio, BEST_RATIO)
     )
     sure = 1 / (1 + math.exp(-max(-500.0, value)))
-    return max(sure, SURE) if reading.strain <= PLAIN else sure
+    if reading.strain <= PLAIN:
+        return max(sure, BOTH_PLAIN if agrees else SURE)
+    return sure
 
 
 def in_order(
