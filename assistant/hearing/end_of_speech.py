@@ -57,6 +57,10 @@ class SpeechRule:
             if self._share(START_SECONDS) < START_VOICED:
                 return Speech.QUIET
             self._frames = 0
+            # The quiet before somebody spoke is not the quiet after it.
+            started = list(self._recent)[-round(START_SECONDS / FRAME_SECONDS) :]
+            self._recent.clear()
+            self._recent.extend(started)
             return Speech.STARTED
         self._frames += 1
         quiet = 1 - self._share(wait)

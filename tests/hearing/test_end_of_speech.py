@@ -79,3 +79,11 @@ def test_a_quiet_room_starts_nothing() -> None:
     for _ in range(200):
         frame = chance.normal(0, 6, FRAME).astype(np.int16)
         assert detector.feed(frame) is Speech.QUIET
+
+
+@pytest.mark.parametrize("wait", [END_SECONDS, WHOLE_END_SECONDS, SHORT_END_SECONDS])
+def test_the_quiet_before_a_sentence_does_not_end_it(wait: float) -> None:
+    marks = [False] * 100 + [True] * 7 + [False] * 2 + [True] * 20
+    got = events(marks, wait)
+    assert got.count(Speech.STARTED) == 1
+    assert Speech.ENDED not in got

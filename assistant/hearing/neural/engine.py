@@ -151,12 +151,10 @@ class NeuralRecogniser:
         if spoken is None or acceptor is None:
             return
         followed, dropped = self._followed(self._quick.partial()), threading.Event()
-        ratio = self._reducer.ratio()
-        thorough = pause and ratio < NOISY
         found = self._worker.submit(
-            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set, thorough)
+            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set, thorough=pause)
         )
-        self._ahead = _Ahead(end, ratio, dropped, found, pause)
+        self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found, pause)
 
     @staticmethod
     def _found(ahead: _Ahead) -> tuple[Read | None, float]:
@@ -238,10 +236,7 @@ class NeuralRecogniser:
             ).result()
         if ahead is not None:
             ahead.dropped.set()
-        thorough = self._reducer.ratio() < NOISY
-        return self._worker.submit(
-            lambda: self._both.read(spoken, acceptor, followed, thorough=thorough)
-        ).result()
+        return self._worker.submit(lambda: self._both.read(spoken, acceptor, followed)).result()
 
 
 def _sure(read: Read, ratio: float) -> float:
