@@ -83,7 +83,7 @@ def test_a_quiet_room_starts_nothing() -> None:
 
 @pytest.mark.parametrize("wait", [END_SECONDS, WHOLE_END_SECONDS, SHORT_END_SECONDS])
 def test_the_quiet_before_a_sentence_does_not_end_it(wait: float) -> None:
-    marks = [False] * 100 + [True] * 7 + [False] * 2 + [True] * 20
+    marks = [False] * 100 + [True] * 6 + [False] * 2 + [True] * 20
     got = events(marks, wait)
     assert got.count(Speech.STARTED) == 1
     assert Speech.ENDED not in got
