@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from assistant.hearing.look_alikes import Sentences, look_alikes
@@ -98,8 +98,6 @@ class BothEars:
         self, read: Read, spoken: Utterance, acceptor: Acceptor, followed: tuple[str, ...]
     ) -> Read | None:
         """The same where the quick ear in the end found something else on its way."""
-        if read.followed == followed:
-            return read
         if set(followed) <= {each.words for each in read.readings}:
             return self._weighed(read.readings, spoken, acceptor, followed)
         return self.read(spoken, acceptor, followed)
@@ -132,22 +130,19 @@ class BothEars:
         weighed: dict[str, Weighed] = {}
         # The second decoding tells by how much the first one leads.
         while rivals and len(weighed) < WEIGHED:
-            best = self._weigher.best_of(
-                Sentences.of(rivals), spoken.quiet, (spoken.mean, spoken.mean)
-            )
+            best = self._best(rivals, spoken)
             if best is None:
                 break
             weighed[best.words] = _scored(best, acceptor)
             del rivals[best.words]
         order = alone if clear else in_order(kept, weighed, followed)
-        fit = weighed[order[0][0]].fit if order[0][0] in weighed else self._fit(order[0][0], spoken)
-        return Read(followed, tuple(found), tuple(order), fit)
+        leader = order[0][0]
+        fits = weighed[leader] if leader in weighed else self._best([leader], spoken)
+        return Read(followed, tuple(found), tuple(order), None if fits is None else fits.fit)
 
-    def _fit(self, words: str, spoken: Utterance) -> float | None:
-        found = self._weigher.best_of(
-            Sentences.of([words]), spoken.quiet, (spoken.mean, spoken.mean)
-        )
-        return None if found is None else found.fit
+    def _best(self, sentences: Iterable[str], spoken: Utterance) -> Found | None:
+        means = (spoken.mean, spoken.mean)
+        return self._weigher.best_of(Sentences.of(sentences), spoken.quiet, means)
 
 
 def _scored(found: Found, acceptor: Acceptor) -> Weighed:

@@ -31,7 +31,7 @@ SURE = 0.6
 """Confidence of what is acted on or asked about."""
 PLAIN = 0.25
 """Strain up to which the model would have written the same without a grammar: no other talk was so near
-a sentence of it (the nearest of 208 pieces of talk and noise had 0.84), however ill it fits the quick ear."""
+a sentence of it (the nearest piece of talk had 0.84), however ill it fits the quick ear."""
 BOTH_PLAIN = 0.95
 """Confidence, at least, of what both ears heard and the model would have written without a grammar."""
 UNSURE = 0.4

@@ -34,8 +34,8 @@ PIECES_A_SECOND, MORE_PIECES = 6.5, 6
 MARKS = (",", ".", "?", "!", "..", ";")
 """What may stand after words without a meaning."""
 NOTHING = math.log(0.98)
-"""Log probability of the end at the very beginning from which nobody speaks in it: of 290 sentences in
-noise none had it, of 32 sounds of the shop alone most."""
+"""Log probability of the end at the very beginning from which nobody speaks in it: of 307 sentences of
+the tuning split that were read right none had it, of 217 other sounds 56."""
 LEAST_SAMPLES = SAMPLE_RATE // 5
 
 
