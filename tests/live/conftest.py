@@ -35,6 +35,10 @@ class Watching(NoView):
         self.ears: list[str] = []
         self.welcomed = 0
 
+    def __repr__(self) -> str:
+        told = [f"{shown.status}: {shown.heard}" for shown in self.shown]
+        return f"ears {self.ears}, faults {self.faults}, shown {told}"
+
     def show(self, shown: Shown, answer: Answer | None = None) -> None:
         self.shown.append(shown)
 
