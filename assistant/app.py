@@ -312,7 +312,10 @@ class Assistant:
 
     def listen_with(self, recogniser: Recogniser) -> None:
         """Hands the recogniser what can be said now. Raises DeviceError for a word without pronunciation."""
-        recogniser.use(self.acceptor, pronunciations())
+        units = self.conversation.memory.units
+        recogniser.use(
+            self.acceptor, pronunciations(), lambda words: self.grammar.read(words, units)
+        )
         self._listening_for = self.grammar, self.listening_state
 
     @property

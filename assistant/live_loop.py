@@ -257,6 +257,8 @@ class LiveLoop:
     def _state(self, state: str) -> None:
         """What the ear does, told by the recognition; one that sleeps goes on looking asleep."""
         self._in_speech = state == "listening"
+        if state == "noise":
+            return
         called = self._talking.was_called
         if called or self._talking.way is Way.OPEN:
             self._view.set_ear(state)

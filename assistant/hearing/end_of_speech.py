@@ -74,6 +74,10 @@ class SpeechRule:
         """True where somebody spoke and has just fallen silent."""
         return self._frames is not None and self._share(PAUSE_SECONDS) == 0
 
+    def go_on(self) -> None:
+        """All until now was noise: LONGEST counts from here."""
+        self._frames = 0
+
     def reset(self) -> None:
         """Forget everything: nobody is speaking."""
         self._recent.clear()

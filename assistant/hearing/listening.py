@@ -22,6 +22,8 @@ PRE_ROLL = 0.7
 """Seconds kept from before the rule says that somebody speaks: its own 0.3 s and 0.4 s more."""
 STEADY = 1.2
 """Seconds without another word that end a whole sentence where the machine hides the quiet."""
+KEPT = round(2.1 / FRAME_SECONDS)
+"""Frames kept of noise in which nobody speaks: what a recogniser may have not yet looked at, and more."""
 LOOK_EVERY = 5
 """Frames between two looks at the words so far: looking costs."""
 
@@ -45,13 +47,14 @@ def utterances(
 
     frames   : FRAME samples each
     acceptor : what can be said now; asked anew for each utterance, so that grammars may change between
-    on_state : told 'listening' and 'thinking'
+    on_state : told 'listening', 'thinking', and 'noise' while what opened the ear is no speech
     """
     detector = SpeechDetector()
     before: deque[Samples] = deque(maxlen=round(PRE_ROLL / FRAME_SECONDS))
     said: list[Samples] = []
     progress = _Progress()
-    pausing = False
+    pausing = nobody = False
+    looks = 0
     try:
         for frame in frames:
             event = detector.feed(frame, wait=progress.wait)
@@ -62,7 +65,7 @@ def utterances(
                 on_state("listening")
                 said = [*before, frame]
                 before.clear()
-                progress, pausing = _Progress(), False
+                progress, pausing, nobody = _Progress(), False, False
                 ear.start()
                 ear.feed(np.concatenate(said))
                 continue
@@ -71,8 +74,15 @@ def utterances(
             if detector.rule.pausing and not pausing:
                 ear.pause()
             pausing = detector.rule.pausing
-            if event is Speech.GOES_ON and len(said) % LOOK_EVERY == 0:
+            looks += 1
+            if event is Speech.GOES_ON and looks % LOOK_EVERY == 0:
                 progress.look(ear.partial(), acceptor())
+                if ear.nobody() != nobody:
+                    nobody = not nobody
+                    on_state("noise" if nobody else "listening")
+                if nobody:
+                    detector.rule.go_on()
+                    del said[:-KEPT]
             if event is Speech.ENDED or progress.over or ear.settled():
                 on_state("thinking")
                 detector.rule.reset()

@@ -9,6 +9,7 @@ share of the untouched sound that stays, and what full-strength reduction takes 
 from __future__ import annotations
 
 import math
+from collections import deque
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,8 @@ FIRST = 0.2
 """Seconds at the start of an utterance that are taken for noise: the room before somebody speaks."""
 FLOOR = 0.2
 """Smallest gain; 0.1 to 0.4 were tried."""
+LONGEST = 15.0
+"""Seconds over which the ratio of speech to noise is told: longer than any sentence, shorter than a shift."""
 LOUDEST = 10
 """The speech level is that of this share (1 in so many) of the loudest frames."""
 VOICE_BAND = slice(round(150 * WINDOW / SAMPLE_RATE), round(6500 * WINDOW / SAMPLE_RATE))
@@ -54,7 +57,7 @@ class NoiseReducer:
         self._noise: Sound | None = None
         self._presence: Sound = np.full(WINDOW // 2 + 1, 0.5)
         self._speech: Sound = np.zeros(WINDOW // 2 + 1)
-        self._levels: list[tuple[float, float]] = []
+        self._levels: deque[tuple[float, float]] = deque(maxlen=round(LONGEST * SAMPLE_RATE / HOP))
 
     def feed(self, samples: Samples) -> Samples:
         """The next piece, with less noise."""
@@ -65,6 +68,11 @@ class NoiseReducer:
                 return np.zeros(0, np.int16)
             self._begin(needed)
         return self._reduced()
+
+    def forget(self, kept: int) -> None:
+        """The ratio is that of the last `kept` samples and what comes: before them nobody spoke."""
+        while len(self._levels) > kept // HOP:
+            self._levels.popleft()
 
     def end(self) -> Samples:
         """What is still to come out."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias
 
@@ -14,6 +14,9 @@ SAMPLE_RATE = 16_000
 
 Samples: TypeAlias = NDArray[np.int16]
 """Sound: 16 bit, one channel, SAMPLE_RATE."""
+
+Meaning: TypeAlias = Callable[[str], object]
+"""What a sentence means: equal for sentences between which nobody need choose."""
 
 
 @dataclass(frozen=True)
@@ -82,11 +85,17 @@ class Acceptor(Protocol):
 class Recogniser(Protocol):
     """Sound to words. One utterance at a time; grammars change only between utterances."""
 
-    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def use(
+        self,
+        acceptor: Acceptor,
+        pronunciations: Mapping[str, Sequence[str]],
+        meaning: Meaning = str,
+    ) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on.
 
         pronunciations : word -> one or several pronunciations (ARPAbet, blanks between) of the
                          words that the engine's own dictionary lacks
+        meaning        : of a sentence; without it no two sentences mean the same
         Raises         : DeviceError naming every word that has no pronunciation; RuntimeError
                          in the middle of an utterance
         """
@@ -108,6 +117,9 @@ class Recogniser(Protocol):
 
     def settled(self) -> bool:
         """True where a whole sentence was said and nothing more for long, though it is never quiet."""
+
+    def nobody(self) -> bool:
+        """True where all that was fed so far is noise, though it is never quiet."""
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None if there were none."""

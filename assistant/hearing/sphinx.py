@@ -10,7 +10,7 @@ import numpy as np
 from assistant.hearing.end_of_speech import spoken_slice
 from assistant.hearing.look_alikes import Sentences, look_alikes
 from assistant.hearing.noise import NoiseReducer, reduced
-from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Reading, Search
 from assistant.hearing.transform import Transform
 
@@ -56,7 +56,12 @@ class SphinxRecogniser:
         self._mean = ""
         self._pieces: list[Samples] = []
 
-    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def use(
+        self,
+        acceptor: Acceptor,
+        pronunciations: Mapping[str, Sequence[str]],
+        meaning: Meaning = str,
+    ) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on; see Recogniser."""
         if self._listening:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")
@@ -102,6 +107,10 @@ class SphinxRecogniser:
 
     def settled(self) -> bool:
         """False: only the quiet tells."""
+        return False
+
+    def nobody(self) -> bool:
+        """False: speech is not told from noise before the end."""
         return False
 
     def end(self) -> Heard | None:

@@ -14,7 +14,7 @@ import numpy as np
 from pocketsphinx import Decoder, get_model_path
 
 from assistant.hearing.end_of_speech import spoken_part
-from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
 
 NATS = 1024
 """The engine divides its scores by this."""
@@ -75,7 +75,12 @@ class OnlyStopWords:
         self._stop_words = stop_words
         self._pieces: list[Samples] = []
 
-    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def use(
+        self,
+        acceptor: Acceptor,
+        pronunciations: Mapping[str, Sequence[str]],
+        meaning: Meaning = str,
+    ) -> None:
         """It has its own words."""
 
     def hear(self, samples: Samples) -> Heard | None:
@@ -103,6 +108,10 @@ class OnlyStopWords:
 
     def settled(self) -> bool:
         """False: only the quiet tells."""
+        return False
+
+    def nobody(self) -> bool:
+        """False: speech is not told from noise before the end."""
         return False
 
     def end(self) -> Heard | None:

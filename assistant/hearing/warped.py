@@ -12,7 +12,7 @@ from typing import Protocol, runtime_checkable
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
+from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Recogniser, Samples
 from assistant.hearing.transform import Transform
 
 REACH = 8
@@ -78,9 +78,14 @@ class WarpedRecogniser:
         self.warp = warp
         self._stretcher = Stretcher(warp)
 
-    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def use(
+        self,
+        acceptor: Acceptor,
+        pronunciations: Mapping[str, Sequence[str]],
+        meaning: Meaning = str,
+    ) -> None:
         """Listen for the sentences of `acceptor`; see Recogniser."""
-        self.inner.use(acceptor, pronunciations)
+        self.inner.use(acceptor, pronunciations, meaning)
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
@@ -106,6 +111,10 @@ class WarpedRecogniser:
     def settled(self) -> bool:
         """True where a sentence is over, though it is never quiet; see Recogniser."""
         return self.inner.settled()
+
+    def nobody(self) -> bool:
+        """True where all so far is noise; see Recogniser."""
+        return self.inner.nobody()
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""

@@ -158,6 +158,9 @@ def test_a_recogniser_without_a_quick_ear_is_fitted_by_the_warp_alone(
         def settled(self) -> bool:
             return False
 
+        def nobody(self) -> bool:
+            return False
+
         def partial(self) -> str:
             return ""
 

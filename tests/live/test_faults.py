@@ -8,7 +8,7 @@ import pytest
 
 from assistant.errors import DeviceError
 from assistant.hearing.microphone import Microphone
-from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
+from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Recogniser, Samples
 from assistant.speaking.espeak import EspeakVoice
 from assistant.speaking.playback import Loudspeaker
 from assistant.speaking.silent import SilentVoice
@@ -94,8 +94,13 @@ class Failing:
     def __init__(self, ear: Recogniser) -> None:
         self._ear = ear
 
-    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
-        self._ear.use(acceptor, pronunciations)
+    def use(
+        self,
+        acceptor: Acceptor,
+        pronunciations: Mapping[str, Sequence[str]],
+        meaning: Meaning = str,
+    ) -> None:
+        self._ear.use(acceptor, pronunciations, meaning)
 
     def hear(self, samples: Samples) -> Heard | None:
         return self._ear.hear(samples)
@@ -105,6 +110,9 @@ class Failing:
 
     def feed(self, samples: Samples) -> None:
         raise RuntimeError("the decoder gave up")
+
+    def nobody(self) -> bool:
+        return self._ear.nobody()
 
     def pause(self) -> None: ...
 

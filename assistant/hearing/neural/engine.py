@@ -21,7 +21,7 @@ from assistant.hearing.neural.looks import Looks
 from assistant.hearing.neural.model import SpeechModel
 from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.noise import NoiseReducer
-from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Samples
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
 from assistant.hearing.sphinx_search import USUAL_MEAN, Search
 from assistant.hearing.transform import Transform
 
@@ -29,6 +29,8 @@ MARGIN_SAMPLES = round(MARGIN * SAMPLE_RATE)
 LOOK_SAMPLES, NOISY = round(0.6 * SAMPLE_RATE), 28.0
 """In noise, below so many dB of speech to noise, the quiet after a sentence may never come: it is read
 again and again meanwhile."""
+KEPT = round(1.5 * SAMPLE_RATE)
+"""Samples of noise without speech that are kept: who has just begun to speak is in them."""
 SHORTEST, FEW_WORDS = 0.55, 100
 """Seconds that a sentence lasts at least, with 0.2 s of quiet on either side of it: less is a cough
 or a bang. In a grammar of fewer words (a choice was asked back) short answers are expected."""
@@ -61,6 +63,7 @@ class NeuralRecogniser:
         self._quick.set_mean(USUAL_MEAN)
         self._reducer = NoiseReducer()
         self._acceptor: Acceptor | None = None
+        self._meaning: Meaning = str
         self._listening = False
         self._sound: list[Samples] = []
         self._quiet: list[Samples] = []
@@ -68,15 +71,23 @@ class NeuralRecogniser:
         self._unread = 0
         """Samples since it was last read in noise."""
         self._looks = Looks()
+        self._nobody = False
+        self._unfollowed: list[Samples] = []
+        """What the quick ear has not been given: to follow noise costs more than all else."""
 
-    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def use(
+        self,
+        acceptor: Acceptor,
+        pronunciations: Mapping[str, Sequence[str]],
+        meaning: Meaning = str,
+    ) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on; see Recogniser."""
         if self._listening:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")
         self._quick.use(acceptor, pronunciations)
         words = acceptor.words()
         self._worker.submit(lambda: self._both.know(words, pronunciations))
-        self._acceptor = acceptor
+        self._acceptor, self._meaning = acceptor, meaning
 
     def fit(self, mean: str | None, transform: Transform | None) -> None:
         """The quick ear for one voice; see Fittable."""
@@ -87,7 +98,7 @@ class NeuralRecogniser:
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
         self.start()
-        self.feed(samples)
+        self._take_in(samples)
         return self.end()
 
     def start(self) -> None:
@@ -98,17 +109,36 @@ class NeuralRecogniser:
         self._sound, self._quiet = [], []
         self._drop()
         self._unread, self._looks = 0, Looks()
+        self._nobody, self._unfollowed = False, []
         self._reducer.start()
         self._quick.start()
 
     def feed(self, samples: Samples) -> None:
         """The next piece of the utterance."""
-        self._sound.append(samples)
-        self._quiet.append(self._reducer.feed(samples))
-        self._quick.feed(self._quiet[-1])
+        self._take_in(samples)
         self._unread += samples.size
+        if self._ahead is not None and not self._ahead.pause and self._free():
+            self._take_look()
         if self._unread >= LOOK_SAMPLES and self._reducer.ratio() < NOISY and self._free():
-            self._look()
+            if self._ahead is not None:
+                self._take_look()
+            self._begin(pause=False)
+
+    def _take_in(self, samples: Samples) -> None:
+        self._sound.append(samples)
+        self._hand_on(self._reducer.feed(samples))
+
+    def _hand_on(self, quiet: Samples) -> None:
+        self._quiet.append(quiet)
+        self._unfollowed.append(quiet)
+        if not self._nobody:
+            self._follow()
+
+    def _follow(self) -> None:
+        """The quick ear follows what it has not been given yet."""
+        pieces, self._unfollowed = self._unfollowed, []
+        for each in pieces:
+            self._quick.feed(each)
 
     def partial(self) -> str:
         """The words so far: the quick ear's, in noise the strong one's where it is sure.
@@ -126,6 +156,10 @@ class NeuralRecogniser:
             return False
         return self._looks.over(self._acceptor.can_continue(last.order[0][0].split()))
 
+    def nobody(self) -> bool:
+        """True where the strong ear found nothing but noise so far; see Recogniser."""
+        return self._nobody
+
     def pause(self) -> None:
         """Whoever speaks has fallen silent: the strong ear begins to read what was said so far."""
         self._begin(pause=True)
@@ -134,11 +168,27 @@ class NeuralRecogniser:
         """True where the strong ear is not reading."""
         return self._ahead is None or self._ahead.found.done()
 
-    def _look(self) -> None:
-        """Reads what was said so far, in noise that hides pauses; and compares it with the time before."""
-        if self._ahead is not None:
-            self._looks.add(*self._found(self._ahead))
-        self._begin(pause=False)
+    def _take_look(self) -> None:
+        """What was read ahead in noise that hides pauses, compared with the time before."""
+        ahead, self._ahead = self._ahead, None
+        assert ahead is not None
+        read, sure = self._found(ahead)
+        self._looks.add(read, sure)
+        self._nobody = read is not None and read.nobody
+        if self._nobody:
+            self._forget()
+        else:
+            self._follow()
+
+    def _forget(self) -> None:
+        """All but the last of the noise: to read it again costs time, and a sentence would be lost in it."""
+        sound, quiet = np.concatenate(self._sound), np.concatenate(self._quiet)
+        old = max(0, quiet.size - KEPT)
+        self._sound, self._quiet = [sound[old:]], [quiet[old:]]
+        self._reducer.forget(KEPT)
+        self._quick.end()
+        self._quick.start()
+        self._unfollowed = [quiet[old:]]
 
     def _begin(self, pause: bool) -> None:
         """The strong ear begins to read what was said so far."""
@@ -147,12 +197,11 @@ class NeuralRecogniser:
         if not self._loading.done():
             return
         spoken, end = self._spoken()
-        acceptor = self._acceptor
-        if spoken is None or acceptor is None:
+        if spoken is None:
             return
         followed, dropped = self._followed(self._quick.partial()), threading.Event()
         found = self._worker.submit(
-            lambda: self._both.read(spoken, acceptor, followed, dropped.is_set, thorough=pause)
+            lambda: self._both.read(spoken, followed, dropped.is_set, thorough=pause)
         )
         self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found, pause)
 
@@ -162,12 +211,12 @@ class NeuralRecogniser:
         if not ahead.found.done() or ahead.found.exception() is not None:
             return None, 0.0
         read = ahead.found.result()
-        return read, 0.0 if read is None else _sure(read, ahead.ratio)
+        return read, _sure(read, ahead.ratio)
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
-        self._quiet.append(self._reducer.end())
-        self._quick.feed(self._quiet[-1])
+        self._hand_on(self._reducer.end())
+        self._follow()
         quick = self._quick.end()
         self._listening = False
         spoken, end = self._spoken()
@@ -180,11 +229,11 @@ class NeuralRecogniser:
             read: Read | None = looks.best
         else:
             read = self._read(spoken, end, self._followed("" if quick is None else quick.words))
-        sure = 0.0 if read is None else _sure(read, ratio)
+        sure = _sure(read, ratio)
         if sure < SURE and looks.best is not None:
             # What the machine went on with after the words spoils them.
             read, sure = looks.best, looks.sure
-        if read is None:
+        if read is None or read.nobody:
             return None
         few = len(self._acceptor.words()) <= FEW_WORDS
         short = not few and spoken.sound.size < SHORTEST * SAMPLE_RATE
@@ -204,10 +253,11 @@ class NeuralRecogniser:
         """What was said so far, and where the speech in it ends; None where nobody spoke."""
         quiet = np.concatenate(self._quiet) if self._quiet else np.zeros(0, np.int16)
         place = voiced_slice(quiet)
-        if place is None:
+        if place is None or self._acceptor is None:
             return None, 0
-        sound = np.concatenate(self._sound)[place]
-        return Utterance(sound, quiet[place], self._quick.mean()), place.stop - MARGIN_SAMPLES
+        sound, mean = np.concatenate(self._sound)[place], self._quick.mean()
+        spoken = Utterance(sound, quiet[place], mean, self._acceptor, self._meaning)
+        return spoken, place.stop - MARGIN_SAMPLES
 
     def _followed(self, words: str) -> tuple[str, ...]:
         """What the quick ear found, if it is a whole sentence."""
@@ -222,22 +272,18 @@ class NeuralRecogniser:
 
     def _read(self, spoken: Utterance, end: int, followed: tuple[str, ...]) -> Read | None:
         """The utterance as both ears read it: what was read ahead if nothing was said since."""
-        acceptor = self._acceptor
-        assert acceptor is not None
         ahead, self._ahead = self._ahead, None
         if ahead is not None and ahead.pause and end <= ahead.spoken:
             read = ahead.found.result()
-            if read is None:
-                return None
-            if read.followed == followed:
+            if read is None or read.nobody or read.followed == followed:
                 return read
-            return self._worker.submit(
-                lambda: self._both.again(read, spoken, acceptor, followed)
-            ).result()
+            return self._worker.submit(lambda: self._both.again(read, followed)).result()
         if ahead is not None:
             ahead.dropped.set()
-        return self._worker.submit(lambda: self._both.read(spoken, acceptor, followed)).result()
+        return self._worker.submit(lambda: self._both.read(spoken, followed)).result()
 
 
-def _sure(read: Read, ratio: float) -> float:
+def _sure(read: Read | None, ratio: float) -> float:
+    if read is None or read.nobody:
+        return 0.0
     return confidence(read.first, read.agrees, read.fit, ratio)

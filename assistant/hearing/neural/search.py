@@ -51,6 +51,10 @@ class Reading:
     anybody would have written down, large where only the grammar made it so."""
 
 
+NOBODY = Reading("", 0.0, 0.0)
+"""What is read where nobody speaks."""
+
+
 @dataclass(frozen=True)
 class _Beginning:
     """The beginning of a sentence."""
@@ -126,7 +130,7 @@ class SentenceSearch:
         also: Sequence[str] = (),
         dropped: Callable[[], bool] = lambda: False,
     ) -> list[Reading]:
-        """The sentences of `acceptor` in an utterance, best first; [] where there are none.
+        """The sentences of `acceptor` in an utterance, best first; [] where there are none, [NOBODY] in noise.
 
         also    : sentences of it that are followed to their end even where others are likelier
         dropped : asked between pieces; True ends the search with what it has
@@ -143,7 +147,7 @@ class SentenceSearch:
         for count in range(1, longest + 1):
             scores, past = self._model.next([each.last for each in beginnings], past, sound)
             if count == 1 and scores[0, END] > NOTHING:
-                return []
+                return [NOBODY]
             best = scores.max(axis=1)
             steps: list[_Step] = []
             for row, begun in enumerate(beginnings):

@@ -1,6 +1,9 @@
 """When a sentence is over in noise that hides every pause."""
 
-from assistant.hearing.neural.both_ears import Read
+import numpy as np
+
+from assistant.hearing.look_alikes import Sentences
+from assistant.hearing.neural.both_ears import Read, Utterance
 from assistant.hearing.neural.judging import SURE
 from assistant.hearing.neural.looks import Looks
 from assistant.hearing.neural.search import Reading
@@ -9,7 +12,9 @@ SAID = 0.9
 
 
 def read(words: str) -> Read:
-    return Read((), (Reading(words, 1.0, 0.1),), ((words, 0.0),), -5.0)
+    reading, none = Reading(words, 1.0, 0.1), np.zeros(0, np.int16)
+    spoken = Utterance(none, none, "", Sentences.of([words]), str)
+    return Read(spoken, (), (reading,), reading, ((words, 0.0),), agrees=False, weighed={})
 
 
 def after(*words: str, sure: float = SAID) -> Looks:
