@@ -1,6 +1,7 @@
 """How well questions are heard, on sounds made for it: right, asked back, wrong, nothing; delay and load.
 
-python -m tests.bench hear [--split tuning|test] [--clips N] [--snr clean 20 10] [--engine best|sphinx] [--quick] [--list]
+python -m tests.bench hear [--split tuning|test] [--clips N] [--snr clean 20 10] [--beds NAME ...] [--engine best|sphinx]
+                           [--quick] [--list]
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from assistant.hearing.listening import utterances
 from assistant.hearing.neural.engine import NeuralRecogniser
 from assistant.hearing.neural.model import model_folder, shared_model
 from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Recogniser, Samples
-from assistant.recognition import recogniser, verdict
+from assistant.recognition import recogniser, reply_to, verdict
 from tests.bench.corpus import LEAD, TAIL, Clip, Corpus
 from tests.bench.corpus_voices import voices
 
@@ -31,6 +32,9 @@ UNITS = "inch"
 TIMED = 24
 """Sentences that are heard at the pace of a microphone, to time the wait for the answer."""
 BED_SECONDS = 60.0
+UNUSUAL = "metric forty one by two"
+"""A question that is read back."""
+ANSWERS = ("yes", "that is right", "no", "wrong")
 
 
 @dataclass
@@ -122,9 +126,7 @@ def measure(
 ) -> Tally:
     """All `clips` at one signal-to-noise ratio; as in a shop, speaker and noise stay for a while."""
     tally = Tally()
-    for bed, clip in in_turn(clips, corpus.beds):
-        bed = None if ratio == "clean" else bed
-        samples = clip.in_room(bed, None if bed is None else float(ratio), corpus.beds_of)
+    for samples, clip in in_rooms(clips, ratio, corpus):
         begun = time.process_time()
         found = listen(samples, ear, assistant)
         busy = time.process_time() - begun
@@ -133,6 +135,16 @@ def measure(
         tally.results.append(Result(clip, outcome, heard, busy))
         tally.sound_seconds += (samples.size - LEAD - TAIL) / SAMPLE_RATE
     return tally
+
+
+def in_rooms(clips: Sequence[Clip], ratio: str, corpus: Corpus) -> Iterator[tuple[Samples, Clip]]:
+    """Each clip as a microphone hears it at `ratio`, 'clean' or dB."""
+    for bed, clip in in_turn(clips, corpus.beds):
+        noisy = ratio != "clean"
+        yield (
+            clip.in_room(bed if noisy else None, float(ratio) if noisy else None, corpus.beds_of),
+            clip,
+        )
 
 
 def in_turn(clips: Sequence[Clip], beds: Sequence[str]) -> Iterator[tuple[str | None, Clip]]:
@@ -159,9 +171,7 @@ def delays(
 ) -> list[float]:
     """Seconds from the end of each sentence to its words, the sound coming as from a microphone."""
     found = []
-    for bed, clip in in_turn(clips, corpus.beds):
-        bed = None if ratio == "clean" else bed
-        samples = clip.in_room(bed, None if bed is None else float(ratio), corpus.beds_of)
+    for samples, _ in in_rooms(clips, ratio, corpus):
         heard = listen(samples, ear, assistant, paced=True)
         if heard:
             found.append(heard[-1][1] - (samples.size - TAIL) / SAMPLE_RATE)
@@ -197,6 +207,7 @@ def run(arguments: Sequence[str] = ()) -> None:
     chosen = _options(arguments)
     assistant = Assistant("heron", UNITS)
     corpus = Corpus(chosen.split, assistant, UNITS)
+    corpus.beds = chosen.beds or corpus.beds
     ear = ear_for(chosen.engine)
     begun = time.process_time()
     assistant.listen_with(ear)
@@ -231,6 +242,8 @@ def run(arguments: Sequence[str] = ()) -> None:
     if not chosen.quick:
         _pauses(chosen, ear, assistant, corpus)
     _not_for_us(chosen, ear, assistant, corpus)
+    if not chosen.quick:
+        _read_back(chosen, ear, assistant, corpus)
 
 
 def _pauses(
@@ -265,6 +278,35 @@ def _not_for_us(
     print(
         f"targets: other talk 1 %, noise and coughs 0; delay {TARGET_DELAY} s, 95 % {TARGET_DELAY_95} s; RTF {TARGET_FACTOR}"
     )
+
+
+def _read_back(
+    chosen: argparse.Namespace, ear: Recogniser, assistant: Assistant, corpus: Corpus
+) -> None:
+    """Short answers where an unusual question was read back, and what else may be taken for one."""
+    reply_to(Heard(UNUSUAL, 1.0, complete=True), assistant)
+    assistant.refresh(ear)
+    few = max(12, chosen.clips // 3)
+    kinds = (
+        ("answers", corpus.said("answer", ANSWERS, few)),
+        ("talk", corpus.talk(few)),
+        ("coughs", corpus.coughs(few)),
+    )
+    for ratio in [each for each in chosen.snr if each in ("clean", "15")]:
+        told = []
+        for name, clips in kinds:
+            taken = right = 0
+            for samples, clip in in_rooms(clips, ratio, corpus):
+                choices = [
+                    verdict(each, assistant).choices for each, _ in listen(samples, ear, assistant)
+                ]
+                first = next((each[0] for each in choices if each), None)
+                taken += first is not None
+                right += first == clip.words
+            told.append(
+                f"{name} taken {taken} of {len(clips)}" + (f", right {right}" if right else "")
+            )
+        print(f"after a question read back at {ratio}: {'; '.join(told)}", flush=True)
 
 
 def _by_kind(tally: Tally) -> None:
@@ -303,7 +345,8 @@ def _options(arguments: Sequence[str]) -> argparse.Namespace:
     known.add_argument("--clips", type=int, default=150)
     known.add_argument("--engine", choices=("best", "sphinx"), default="best")
     known.add_argument("--snr", nargs="+", choices=RATIOS, default=list(RATIOS))
-    known.add_argument("--quick", action="store_true", help="without the sentences with pauses")
+    known.add_argument("--beds", nargs="+", help="only these")
+    known.add_argument("--quick", action="store_true", help="without pauses and short answers")
     known.add_argument(
         "--list", action="store_true", help="name every clip that was not heard right"
     )

@@ -1,4 +1,4 @@
-"""What an open ear costs while nobody speaks: its share of one core, and how often it opens by mistake.
+"""What an open ear costs while nobody speaks: its share of one core, its memory, and how often it opens by mistake.
 
 python -m tests.bench idle [--engine best|sphinx] [--seconds N] [--fast]
 """
@@ -6,8 +6,10 @@ python -m tests.bench idle [--engine best|sphinx] [--seconds N] [--fast]
 from __future__ import annotations
 
 import argparse
+import resource
 import time
 from collections.abc import Sequence
+from pathlib import Path
 
 from assistant.app import Assistant
 from assistant.hearing.listening import utterances
@@ -49,6 +51,8 @@ def run(arguments: Sequence[str] = ()) -> None:
     corpus = Corpus(BEDS_OF, assistant, UNITS)
     ear = recogniser(chosen.engine)
     assistant.listen_with(ear)
+    ear.hear(quiet_room(1.0))
+    print(f"memory: {_resident():.0f} MB, {_most():.0f} MB while loading (Linux)")
     asleep = OnlyStopWords(
         StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words")))
     )
@@ -68,6 +72,15 @@ def run(arguments: Sequence[str] = ()) -> None:
             f"{name:>12} {share:10.1f} % {opened / minutes:9.1f} a minute {acted / minutes:9.1f} a minute",
             flush=True,
         )
+
+
+def _resident() -> float:
+    pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
+    return pages * resource.getpagesize() / 2**20
+
+
+def _most() -> float:
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**10
 
 
 def _options(arguments: Sequence[str]) -> argparse.Namespace:
