@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 
@@ -78,6 +78,11 @@ class Sentences:
             finals.add(state)
         steps = tuple((state, word, after) for (state, word), after in known.items())
         return cls(steps, frozenset(finals))
+
+    def ending(self, sentences: Iterable[str]) -> Sentences:
+        """The same tree, in which only `sentences` of it are whole ones."""
+        ends = (self._after(sentence.split()) for sentence in sentences)
+        return replace(self, finals=frozenset(end for end in ends if end is not None))
 
     def words(self) -> frozenset[str]:
         """Every word."""

@@ -52,11 +52,15 @@ class Reading:
 class Search:
     """One decoder with a front end of its own."""
 
-    def __init__(self, own_reduction: bool) -> None:
-        """own_reduction: True for the engine's own noise reduction on top of what it is given."""
-        self._own_reduction = own_reduction
+    def __init__(self, own_reduction: bool, all_sounds: bool = True) -> None:
+        """own_reduction : True for the engine's own noise reduction on top of what it is given
+
+        all_sounds : True to score all sounds in each moment, so that scores are told against the best of
+                     them; False for those in the grammar alone (a quarter of the time)
+        """
+        self._own_reduction, self._all_sounds = own_reduction, all_sounds
         self._transform: Transform | None = None
-        self._decoder = _searching(own_reduction)
+        self._decoder = self._searching()
         self._loaded: list[tuple[Acceptor, str]] = []
         # The engine crashes where it is asked for the search in use and there is none.
         self._in_use = ""
@@ -76,7 +80,7 @@ class Search:
             if transform is not None:
                 file.write_text(transform.text(), encoding="ascii")
             mllr = {} if transform is None else {"mllr": str(file)}
-            self._decoder = _searching(self._own_reduction, **mllr)
+            self._decoder = self._searching(**mllr)
         self._transform = transform
         # The others are loaded again when they are wanted.
         self._loaded = [each for each in self._loaded if each[1] == self._in_use]
@@ -133,6 +137,10 @@ class Search:
     def end(self) -> Reading | None:
         """End the utterance."""
         self._decoder.end_utt()
+        return self.so_far()
+
+    def so_far(self) -> Reading | None:
+        """The best sentence, or beginning of one, until now."""
         best = self._decoder.hyp()
         if best is None or not best.hypstr:
             return None
@@ -168,6 +176,9 @@ class Search:
     def set_mean(self, mean: str) -> None:
         """Begin the next utterance in pieces with this cepstral mean."""
         self._decoder.set_cmn(mean)
+
+    def _searching(self, **more: object) -> Decoder:
+        return new_decoder(self._own_reduction, compallsen=self._all_sounds, **BEAMS, **more)
 
     def _load(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> str:
         self.know(acceptor.words(), pronunciations)
@@ -259,11 +270,6 @@ def new_decoder(own_reduction: bool, **more: object) -> Decoder:
             **({"featparams": settings} if settings else {}),
             **more,
         )
-
-
-def _searching(own_reduction: bool, **more: object) -> Decoder:
-    # All sounds are scored in each moment, so that scores are told against the best of them.
-    return new_decoder(own_reduction, compallsen=True, **BEAMS, **more)
 
 
 @contextlib.contextmanager

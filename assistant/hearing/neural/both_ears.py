@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 
-import numpy as np
-
-from assistant.hearing.look_alikes import Sentences, look_alikes
+from assistant.hearing.look_alikes import look_alikes
 from assistant.hearing.neural.judging import (
     CLEAR_LEAD,
     CLOSE_LEAD,
+    FAR,
     PLAIN,
+    SURE,
     WITHIN,
-    Weighed,
+    confidence,
     in_order,
 )
+from assistant.hearing.neural.meanings import Meanings
+from assistant.hearing.neural.quick_ear import QuickEar, Utterance
 from assistant.hearing.neural.search import NOBODY, Reading, SentenceSearch
-from assistant.hearing.recogniser import Acceptor, Meaning, Samples
-from assistant.hearing.sphinx_search import UNUSUAL_COST, Search
-from assistant.hearing.sphinx_search import Reading as Found
 from assistant.hearing.transform import Transform
 
 LOOKED_AT = 6
@@ -30,19 +29,10 @@ DOUBTFUL = 0.5
 WEIGHED = 2
 """So many of them and their look-alikes, the best by its own hearing, the quick ear weighs at least."""
 
-
-@dataclass(frozen=True)
-class Utterance:
-    """The same moments, as they are and with less noise."""
-
-    sound: Samples
-    quiet: Samples
-    mean: str
-    """The cepstral mean with which the quick ear looks at it: readings compared must be given the same."""
-    acceptor: Acceptor
-    """What could be said."""
-    meaning: Meaning
-    """What a sentence of it means."""
+Followed = Mapping[str, float]
+"""What the quick ear found on its way, one whole sentence or none, and how well it fits (Reading.fit)."""
+Dropped = Callable[[], bool]
+"""Asked now and then; True where the result is wanted no more."""
 
 
 @dataclass(frozen=True)
@@ -50,8 +40,7 @@ class Read:
     """What both ears make of an utterance."""
 
     spoken: Utterance
-    followed: tuple[str, ...]
-    """What the quick ear had found on its way: one whole sentence, or none."""
+    followed: Followed
     readings: tuple[Reading, ...]
     """The strong ear's, best first; never none."""
     first: Reading
@@ -61,8 +50,10 @@ class Read:
     them, and how far behind the first, nats."""
     agrees: bool
     """True where both ears heard the first."""
-    weighed: Mapping[str, Weighed]
-    """What the quick ear made of those that it weighed."""
+    fit: float | None = None
+    """The quick ear's, of the first; None where it was not asked, or finds no way through the sound."""
+    compared: Compared | None = None
+    """What the quick ear was asked about; None where it was not asked."""
 
     @property
     def nobody(self) -> bool:
@@ -70,69 +61,101 @@ class Read:
         return self.first is NOBODY
 
     @property
-    def fit(self) -> float | None:
-        """The quick ear's, of the first; None where it need not be asked, or finds no way through the sound."""
-        fits = self.weighed.get(self.order[0][0])
-        return None if fits is None else fits.fit
+    def sure(self) -> float:
+        """0 to 1: how likely it is that a sentence was said that is meant for the grammar."""
+        if self.nobody:
+            return 0.0
+        return confidence(self.first, self.agrees, self.fit, self.spoken.ratio)
+
+    @property
+    def clear(self) -> bool:
+        """True where it may be acted on and nothing else is close."""
+        close = len(self.order) > 1 and self.order[1][1] < CLOSE_LEAD
+        return self.sure >= SURE and not close
+
+
+@dataclass
+class Compared:
+    """What the quick ear makes of some rivals, so far."""
+
+    rivals: tuple[str, ...]
+    meanings: Meanings
+    scores: dict[str, float] = field(default_factory=dict)
+    """Of those that stand for their meaning."""
+
+    def more(self, ear: QuickEar, spoken: Utterance, words: str | None = None) -> bool:
+        """Adds what fits best of all that have no score yet, or `words`; False where there are none."""
+        left = [
+            each
+            for each in self.rivals
+            if (stand := self.meanings.stands_for(each)) not in self.scores
+            and (words is None or stand == words)
+        ]
+        if not left:
+            return False
+        found = ear.best(self.rivals, left, spoken)
+        if found is not None:
+            self.scores[self.meanings.stands_for(found[0])] = found[1]
+        elif words is not None:
+            self.scores[words] = max(self.scores.values(), default=0.0) - FAR
+        return found is not None
 
 
 class BothEars:
     """One utterance at a time, of one grammar at a time; nothing of it is streamed."""
 
     def __init__(self, strong: SentenceSearch) -> None:
-        """Load a decoder that weighs, beside the one that streams (0.3 s)."""
+        """Load the decoders of the quick ear."""
         self._strong = strong
-        self._weigher = Search(own_reduction=False)
-
-    def know(self, words: frozenset[str], pronunciations: Mapping[str, Sequence[str]]) -> None:
-        """Take in the words of a grammar. Raises DeviceError for one without pronunciation."""
-        self._weigher.know(words, pronunciations)
+        self.quick = QuickEar()
 
     def adapt(self, transform: Transform | None) -> None:
         """Weigh for one voice; see Search."""
-        self._weigher.adapt(transform)
+        self.quick.adapt(transform)
 
     def read(
         self,
         spoken: Utterance,
-        followed: tuple[str, ...],
-        dropped: Callable[[], bool] = lambda: False,
+        followed: Followed,
+        dropped: Dropped = lambda: False,
         thorough: bool = True,
     ) -> Read | None:
         """The utterance, read and weighed; None where no sentence of its acceptor is in it.
 
-        followed : what the quick ear found on its way
-        dropped  : asked now and then; True where the result is wanted no more
         thorough : True to look at it with less noise too, where the sound as it is leaves a doubt
         """
-        found = self._strong.readings(spoken.sound, spoken.acceptor, followed, dropped)
+        found = self._strong.readings(spoken.sound, spoken.acceptor, tuple(followed), dropped)
         if found == [NOBODY]:
             order = ((NOBODY.words, 0.0),)
-            return Read(spoken, followed, (NOBODY,), NOBODY, order, agrees=False, weighed={})
-        if thorough and found and found[0].strain > DOUBTFUL and not dropped():
-            other = self._strong.readings(spoken.quiet, spoken.acceptor, followed, dropped)
-            if other != [NOBODY]:
-                found = min(found, other or found, key=lambda each: each[0].strain)
-        return self._weighed(found, spoken, followed) if found and not dropped() else None
+            return Read(spoken, followed, (NOBODY,), NOBODY, order, agrees=False)
+        read = self._weighed(found, spoken, followed, dropped) if found else None
+        doubtful = not found or (found[0].strain > DOUBTFUL and read is not None and not read.clear)
+        if not thorough or not doubtful or dropped():
+            return read
+        other = self._strong.readings(spoken.quiet, spoken.acceptor, tuple(followed), dropped)
+        if not other or other == [NOBODY] or (found and other[0].strain >= found[0].strain):
+            return read
+        return self._weighed(other, spoken, followed, dropped)
 
-    def again(self, read: Read, followed: tuple[str, ...]) -> Read | None:
+    def again(self, read: Read, followed: Followed) -> Read | None:
         """The same where the quick ear in the end found something else on its way."""
         if set(followed) <= {each.words for each in read.readings}:
-            return self._weighed(read.readings, read.spoken, followed, read.weighed)
+            return self._weighed(read.readings, read.spoken, followed, before=read.compared)
         return self.read(read.spoken, followed)
 
     def _weighed(
         self,
         found: Sequence[Reading],
         spoken: Utterance,
-        followed: tuple[str, ...],
-        before: Mapping[str, Weighed] | None = None,
-    ) -> Read:
-        """`found` in order as both ears weigh them; `before` is what was weighed already.
+        followed: Followed,
+        dropped: Dropped = lambda: False,
+        before: Compared | None = None,
+    ) -> Read | None:
+        """`found` in order as both ears weigh them; None where dropped.
 
         What looks like the first is weighed too: the search may have lost it on the way.
         """
-        meanings = _Meanings(spoken.meaning)
+        meanings = Meanings(spoken.meaning) if before is None else before.meanings
         merged, near = meanings.merged(found), found[0].score - WITHIN
         hints = tuple(meanings.stands_for(words) for words in followed)
         kept = [
@@ -140,83 +163,46 @@ class BothEars:
             for number, each in enumerate(merged)
             if each.words in hints or (number < LOOKED_AT and each.score > near)
         ]
-        first = kept[0]
-        alone = in_order(kept, {}, hints)
-        clear = first.words in hints and (len(alone) < 2 or alone[1][1] >= CLEAR_LEAD)
-        weighed = dict(before or {})
-        if clear:
-            order = alone
-            # Where nothing is in doubt a decoding for nothing would hold up the answer by 0.1 s.
-            if first.strain > PLAIN and first.words not in weighed:
-                self._weigh([first.words], spoken, meanings, weighed)
-        else:
+        order, compared = in_order(kept, {}, hints), before
+        if not _clear(order, hints):
             stand = {each.words for each in kept}
             rivals = [each.words for each in found if meanings.stands_for(each.words) in stand]
-            rivals += look_alikes(first.words, spoken.acceptor)
-            if len(weighed) < WEIGHED:
-                for _ in range(WEIGHED):
-                    # The second decoding tells by how much the first one leads.
-                    self._weigh(rivals, spoken, meanings, weighed)
-            order = in_order(kept, weighed, hints)
-            if len(order) > 1 and order[1][1] < CLOSE_LEAD:
-                for words, _ in order[:2]:
-                    if words not in weighed:
-                        self._weigh([words], spoken, meanings, weighed)
-                order = in_order(kept, weighed, hints)
-            if order[0][0] not in weighed:
-                self._weigh([order[0][0]], spoken, meanings, weighed)
+            rivals += look_alikes(kept[0].words, spoken.acceptor)
+            compared = before or Compared(tuple(dict.fromkeys(rivals)), meanings)
+            order = self._compared(kept, compared, spoken, hints, dropped)
         leader = order[0][0]
-        stands = next((each for each in kept if each.words == leader), found[0])
-        return Read(spoken, followed, tuple(found), stands, tuple(order), leader in hints, weighed)
+        first = next((each for each in kept if each.words == leader), found[0])
+        fit = next(
+            (followed[words] for words in followed if meanings.stands_for(words) == leader), None
+        )
+        # What anybody would have written down need not fit; and to ask takes 0.1 s.
+        if fit is None and first.strain > PLAIN and not dropped():
+            fit = self.quick.fit(leader, spoken)
+        if dropped():
+            return None
+        agrees = leader in hints
+        return Read(spoken, followed, tuple(found), first, tuple(order), agrees, fit, compared)
 
-    def _weigh(
+    def _compared(
         self,
-        rivals: Iterable[str],
+        kept: Sequence[Reading],
+        compared: Compared,
         spoken: Utterance,
-        meanings: _Meanings,
-        weighed: dict[str, Weighed],
-    ) -> None:
-        """Adds to `weighed` the quick ear's best of `rivals`, without what is in it already."""
-        left = [words for words in rivals if meanings.stands_for(words) not in weighed]
-        if not left:
-            return
-        means = (spoken.mean, spoken.mean)
-        best = self._weigher.best_of(Sentences.of(left), spoken.quiet, means)
-        if best is not None:
-            weighed[meanings.stands_for(best.words)] = _scored(best, spoken.acceptor)
+        hints: Sequence[str],
+        dropped: Dropped,
+    ) -> list[tuple[str, float]]:
+        """The order once the quick ear was asked: for its own best two, and what else is close to the first."""
+        # The second tells by how much its first leads.
+        while len(compared.scores) < WEIGHED and not dropped():
+            if not compared.more(self.quick, spoken):
+                break
+        order = in_order(kept, compared.scores, hints)
+        for words, behind in order[:2]:
+            if behind < CLOSE_LEAD and words not in compared.scores and not dropped():
+                compared.more(self.quick, spoken, words)
+        return in_order(kept, compared.scores, hints)
 
 
-class _Meanings:
-    """One sentence stands for all that mean the same, as 'ten millimetre' and 'ten millimetres'."""
-
-    def __init__(self, meaning: Meaning) -> None:
-        self._meaning = meaning
-        self._stand: list[tuple[object, str]] = []
-        self._known: dict[str, str] = {}
-
-    def stands_for(self, words: str) -> str:
-        """The first sentence of this meaning that was asked about."""
-        if words not in self._known:
-            meant = self._meaning(words)
-            same = (stand for each, stand in self._stand if each == meant)
-            self._known[words] = next(same, words)
-            if self._known[words] == words:
-                self._stand.append((meant, words))
-        return self._known[words]
-
-    def merged(self, readings: Iterable[Reading]) -> list[Reading]:
-        """One reading for each meaning, best first: the probabilities of all of its words add up."""
-        made: dict[str, Reading] = {}
-        for each in readings:
-            stand = self.stands_for(each.words)
-            if stand in made:
-                score = float(np.logaddexp(made[stand].score, each.score))
-                made[stand] = replace(made[stand], score=score)
-            else:
-                made[stand] = each
-        return sorted(made.values(), key=lambda reading: -reading.score)
-
-
-def _scored(found: Found, acceptor: Acceptor) -> Weighed:
-    steps = acceptor.unusual_steps(found.words.split())
-    return Weighed(found.score - UNUSUAL_COST * steps, found.fit)
+def _clear(order: Sequence[tuple[str, float]], hints: Sequence[str]) -> bool:
+    """True where the strong ear's first leads so far, and the quick one heard the same, that it need not be asked."""
+    return order[0][0] in hints and (len(order) < 2 or order[1][1] >= CLEAR_LEAD)

@@ -15,14 +15,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from assistant.hearing.end_of_speech import MARGIN, voiced_slice
-from assistant.hearing.neural.both_ears import BothEars, Read, Utterance
-from assistant.hearing.neural.judging import SURE, confidence, judged
+from assistant.hearing.neural.both_ears import BothEars, Followed, Read
+from assistant.hearing.neural.judging import SURE, judged
 from assistant.hearing.neural.looks import Looks
 from assistant.hearing.neural.model import SpeechModel
+from assistant.hearing.neural.quick_ear import Utterance
 from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.noise import NoiseReducer
 from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
 from assistant.hearing.sphinx_search import USUAL_MEAN, Search
+from assistant.hearing.sphinx_search import Reading as Found
 from assistant.hearing.transform import Transform
 
 MARGIN_SAMPLES = round(MARGIN * SAMPLE_RATE)
@@ -42,7 +44,6 @@ class _Ahead:
 
     spoken: int
     """Samples to the end of the speech in it."""
-    ratio: float
     dropped: threading.Event
     found: Future[Read | None]
     pause: bool
@@ -86,7 +87,7 @@ class NeuralRecogniser:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")
         self._quick.use(acceptor, pronunciations)
         words = acceptor.words()
-        self._worker.submit(lambda: self._both.know(words, pronunciations))
+        self._worker.submit(lambda: self._both.quick.know(words, pronunciations))
         self._acceptor, self._meaning = acceptor, meaning
 
     def fit(self, mean: str | None, transform: Transform | None) -> None:
@@ -172,8 +173,8 @@ class NeuralRecogniser:
         """What was read ahead in noise that hides pauses, compared with the time before."""
         ahead, self._ahead = self._ahead, None
         assert ahead is not None
-        read, sure = self._found(ahead)
-        self._looks.add(read, sure)
+        read = self._found(ahead)
+        self._looks.add(read)
         self._nobody = read is not None and read.nobody
         if self._nobody:
             self._forget()
@@ -199,19 +200,18 @@ class NeuralRecogniser:
         spoken, end = self._spoken()
         if spoken is None:
             return
-        followed, dropped = self._followed(self._quick.partial()), threading.Event()
+        followed, dropped = self._followed(self._quick.so_far()), threading.Event()
         found = self._worker.submit(
             lambda: self._both.read(spoken, followed, dropped.is_set, thorough=pause)
         )
-        self._ahead = _Ahead(end, self._reducer.ratio(), dropped, found, pause)
+        self._ahead = _Ahead(end, dropped, found, pause)
 
     @staticmethod
-    def _found(ahead: _Ahead) -> tuple[Read | None, float]:
-        """What was read ahead, once it is there, and how sure that is."""
+    def _found(ahead: _Ahead) -> Read | None:
+        """What was read ahead, once it is there."""
         if not ahead.found.done() or ahead.found.exception() is not None:
-            return None, 0.0
-        read = ahead.found.result()
-        return read, _sure(read, ahead.ratio)
+            return None
+        return ahead.found.result()
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
@@ -223,21 +223,20 @@ class NeuralRecogniser:
         if spoken is None or self._acceptor is None:
             self._drop()
             return None
-        ratio, looks = self._reducer.ratio(), self._looks
+        looks = self._looks
         if self.settled() and looks.best is not None:
             self._drop()
             read: Read | None = looks.best
         else:
-            read = self._read(spoken, end, self._followed("" if quick is None else quick.words))
-        sure = _sure(read, ratio)
-        if sure < SURE and looks.best is not None:
+            read = self._read(spoken, end, self._followed(quick))
+        if looks.best is not None and (read is None or read.sure < SURE):
             # What the machine went on with after the words spoils them.
-            read, sure = looks.best, looks.sure
+            read = looks.best
         if read is None or read.nobody:
             return None
         few = len(self._acceptor.words()) <= FEW_WORDS
         short = not few and spoken.sound.size < SHORTEST * SAMPLE_RATE
-        return judged(read.order, sure, short, ratio)
+        return judged(read.order, read.sure, short, spoken.ratio)
 
     @property
     def cepstral_mean(self) -> str:
@@ -256,13 +255,20 @@ class NeuralRecogniser:
         if place is None or self._acceptor is None:
             return None, 0
         sound, mean = np.concatenate(self._sound)[place], self._quick.mean()
-        spoken = Utterance(sound, quiet[place], mean, self._acceptor, self._meaning)
+        spoken = Utterance(
+            sound, quiet[place], mean, self._reducer.ratio(), self._acceptor, self._meaning
+        )
         return spoken, place.stop - MARGIN_SAMPLES
 
-    def _followed(self, words: str) -> tuple[str, ...]:
+    def _followed(self, quick: Found | None) -> Followed:
         """What the quick ear found, if it is a whole sentence."""
-        whole = self._acceptor is not None and self._acceptor.accepts(words.split())
-        return (words,) if whole else ()
+        if (
+            quick is None
+            or self._acceptor is None
+            or not self._acceptor.accepts(quick.words.split())
+        ):
+            return {}
+        return {quick.words: quick.fit}
 
     def _drop(self) -> None:
         """What was read ahead is of no use: somebody speaks on, or another utterance begins."""
@@ -270,20 +276,14 @@ class NeuralRecogniser:
             self._ahead.dropped.set()
             self._ahead = None
 
-    def _read(self, spoken: Utterance, end: int, followed: tuple[str, ...]) -> Read | None:
+    def _read(self, spoken: Utterance, end: int, followed: Followed) -> Read | None:
         """The utterance as both ears read it: what was read ahead if nothing was said since."""
         ahead, self._ahead = self._ahead, None
         if ahead is not None and ahead.pause and end <= ahead.spoken:
             read = ahead.found.result()
-            if read is None or read.nobody or read.followed == followed:
+            if read is None or read.nobody or set(read.followed) == set(followed):
                 return read
             return self._worker.submit(lambda: self._both.again(read, followed)).result()
         if ahead is not None:
             ahead.dropped.set()
         return self._worker.submit(lambda: self._both.read(spoken, followed)).result()
-
-
-def _sure(read: Read | None, ratio: float) -> float:
-    if read is None or read.nobody:
-        return 0.0
-    return confidence(read.first, read.agrees, read.fit, ratio)

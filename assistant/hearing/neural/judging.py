@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from assistant.hearing.neural.search import Reading
 from assistant.hearing.recogniser import Heard
@@ -17,6 +16,8 @@ CLEAR_LEAD, CLOSE_LEAD = 10.0, 6.0
 same; and below which the operator is asked."""
 QUICK_WEIGHT, QUICK_MOST = 0.1, 8.0
 """Nats of the strong ear for one unit of the quick ear's score; and the most that it can count for."""
+FAR = QUICK_MOST / QUICK_WEIGHT
+"""Units of the quick ear's score from which it counts for no more."""
 FOLLOWED = 2.0
 """Nats for what the quick ear had found on its way, before it was asked to compare."""
 UNHEARD = 2.0
@@ -36,16 +37,6 @@ BOTH_PLAIN = 0.95
 """Confidence, at least, of what both ears heard and the model would have written without a grammar."""
 UNSURE = 0.4
 """Confidence of what may not be acted on."""
-
-
-@dataclass(frozen=True)
-class Weighed:
-    """What the quick ear made of a reading."""
-
-    score: float
-    """Of the whole utterance, unusual steps taken off."""
-    fit: float
-    """For each hundredth of a second of the words."""
 
 
 def confidence(reading: Reading, agrees: bool, fit: float | None, ratio: float) -> float:
@@ -70,14 +61,14 @@ def confidence(reading: Reading, agrees: bool, fit: float | None, ratio: float) 
 
 def in_order(
     readings: Sequence[Reading],
-    weighed: Mapping[str, Weighed],
+    weighed: Mapping[str, float],
     followed: Sequence[str] = (),
 ) -> list[tuple[str, float]]:
     """The words of all readings, best first as both ears weigh them, and how far each is behind the first, nats.
 
     readings : of the strong ear
-    weighed  : the quick ear's scores of the best by its own hearing, at least two, among these and what
-               looks like them; empty where it was not asked
+    weighed  : the quick ear's scores of the best by its own hearing among these and what looks like
+               them, two unless nothing else comes near the first; empty where it was not asked
     followed : the words that the quick ear had found on its way, if any
 
     >>> in_order([Reading("feed one", -2.0, 0.1), Reading("feed nine", -5.0, 1.0)], {})
@@ -86,10 +77,11 @@ def in_order(
     scores = {reading.words: reading.score for reading in readings}
     lowest = min(scores.values()) - UNHEARD
     scores |= {words: lowest for words in weighed if words not in scores}
-    best = max((each.score for each in weighed.values()), default=0.0)
-    least = min((each.score for each in weighed.values()), default=0.0)
+    best, least = max(weighed.values(), default=0.0), min(weighed.values(), default=0.0)
+    if len(weighed) == 1:
+        least = best - FAR
     for words in scores:
-        score = weighed[words].score if words in weighed else least
+        score = weighed.get(words, least)
         scores[words] += max(-QUICK_MOST, QUICK_WEIGHT * (score - best))
         scores[words] += FOLLOWED * (words in followed)
     order = sorted(scores, key=lambda words: -scores[words])

@@ -19,21 +19,20 @@ class Looks:
     """The last one that was sure."""
     best: Read | None = None
     """The surest of those that came twice running."""
-    sure: float = 0.0
-    """How sure that is."""
     running: int = 0
     """How often the last one came without a break."""
 
-    def add(self, read: Read | None, sure: float) -> None:
+    def add(self, read: Read | None) -> None:
         """The next reading; one that is not sure breaks the row."""
-        if read is None or sure < SURE:
+        if read is None or read.sure < SURE:
             self.last, self.running = None, 0
             return
         same = self.last is not None and self.last.order[0][0] == read.order[0][0]
         self.running = self.running + 1 if same else 1
         self.last = read
-        if self.running > 1 and (self.running == ENOUGH or sure > self.sure):
-            self.best, self.sure = read, sure
+        better = self.best is None or read.sure > self.best.sure
+        if self.running > 1 and (self.running == ENOUGH or better):
+            self.best = read
 
     def over(self, can_continue: bool) -> bool:
         """True where the sentence is over, though it is never quiet."""

@@ -9,7 +9,6 @@ from assistant.hearing.neural.judging import (
     PLAIN,
     QUICK_MOST,
     SURE,
-    Weighed,
     confidence,
     in_order,
     judged,
@@ -25,7 +24,7 @@ def test_alone_the_strong_ear_s_order_stands() -> None:
 
 
 def test_what_both_ears_prefer_leads_by_more() -> None:
-    weighed = {FORTY: Weighed(-900.0, -4.0), FOURTEEN: Weighed(-930.0, -4.2)}
+    weighed = {FORTY: -900.0, FOURTEEN: -930.0}
     (first, _), (second, behind), *_ = in_order(READINGS, weighed, [FORTY])
     assert (first, second) == (FORTY, FOURTEEN)
     assert behind > 2.0
@@ -33,22 +32,28 @@ def test_what_both_ears_prefer_leads_by_more() -> None:
 
 def test_the_quick_ear_turns_round_what_is_close_and_no_more() -> None:
     """In noise it hears far worse: however sure it is, it counts for so many nats at most."""
-    weighed = {FOURTEEN: Weighed(-500.0, -3.0), FIFTEEN: Weighed(-600.0, -3.5)}
+    weighed = {FOURTEEN: -500.0, FIFTEEN: -600.0}
     order = dict(in_order(READINGS, weighed, [FOURTEEN]))
     assert order[FOURTEEN] == 0.0
     sure = [Reading(FORTY, 20.0, 0.1), *READINGS[1:]]
     assert in_order(sure, weighed, [FOURTEEN])[0][0] == FORTY
 
 
+def test_what_comes_nowhere_near_the_quick_ear_s_first_is_as_far_as_can_be() -> None:
+    order = dict(in_order(READINGS, {FOURTEEN: -500.0}))
+    assert order[FOURTEEN] == 0.0
+    assert order[FORTY] == pytest.approx(QUICK_MOST - 2.0)
+
+
 def test_a_look_alike_that_the_strong_ear_lost_stands_behind_all_that_it_has() -> None:
-    weighed = {"metric thirteen": Weighed(-800.0, -3.5), FORTY: Weighed(-801.0, -3.5)}
+    weighed = {"metric thirteen": -800.0, FORTY: -801.0}
     order = in_order(READINGS[:2], weighed)
     assert [words for words, _ in order] == [FORTY, FOURTEEN, "metric thirteen"]
 
 
 @given(st.floats(-2000, 0), st.floats(-2000, 0))
 def test_the_quick_ear_counts_for_so_much_at_most(one: float, other: float) -> None:
-    weighed = {FORTY: Weighed(one, -4.0), FOURTEEN: Weighed(other, -4.0)}
+    weighed = {FORTY: one, FOURTEEN: other}
     order = dict(in_order(READINGS, weighed))
     assert abs(order[FOURTEEN] - order[FORTY] - 2.0) <= QUICK_MOST + 1e-9
 
