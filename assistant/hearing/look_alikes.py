@@ -11,6 +11,8 @@ import yaml
 
 from assistant.hearing.recogniser import Acceptor
 
+NOUGHTS = ("oh", "zero", "nought")
+
 
 @cache
 def pairs() -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
@@ -21,6 +23,18 @@ def pairs() -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
         here, there = tuple(one.split()), tuple(other.split())
         found += [(here, there), (there, here)]
     return tuple(found)
+
+
+def tenfold(one: str, other: str) -> bool:
+    """True for two sentences that differ by noughts only: such a number is ten times the other.
+
+    >>> tenfold("feed point oh five", "feed point zero zero five")
+    True
+    >>> tenfold("feed point oh five", "feed point oh nine")
+    False
+    """
+    left = ([word for word in each.split() if word not in NOUGHTS] for each in (one, other))
+    return one != other and next(left) == next(left)
 
 
 def look_alikes(words: str, acceptor: Acceptor) -> list[str]:
@@ -52,7 +66,7 @@ def _changed(said: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
                 yield (*said[:place], *there, *said[place + len(here) :])
 
 
-_BESIDE_LOST = frozenset(("point", "oh", "zero"))
+_BESIDE_LOST = frozenset(("point", *NOUGHTS))
 """Words after which a nought is easily lost."""
 
 

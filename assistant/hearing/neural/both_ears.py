@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from assistant.hearing.look_alikes import look_alikes
+from assistant.hearing.look_alikes import look_alikes, tenfold
 from assistant.hearing.neural.judging import (
     CLEAR_LEAD,
-    CLOSE_LEAD,
     FAR,
     PLAIN,
-    SURE,
     WITHIN,
     confidence,
     in_order,
+    is_close,
 )
 from assistant.hearing.neural.meanings import Meanings
 from assistant.hearing.neural.quick_ear import QuickEar, Utterance
@@ -66,12 +65,6 @@ class Read:
         if self.nobody:
             return 0.0
         return confidence(self.first, self.agrees, self.fit, self.spoken.ratio)
-
-    @property
-    def clear(self) -> bool:
-        """True where it may be acted on and nothing else is close."""
-        close = len(self.order) > 1 and self.order[1][1] < CLOSE_LEAD
-        return self.sure >= SURE and not close
 
 
 @dataclass
@@ -128,14 +121,11 @@ class BothEars:
         if found == [NOBODY]:
             order = ((NOBODY.words, 0.0),)
             return Read(spoken, followed, (NOBODY,), NOBODY, order, agrees=False)
-        read = self._weighed(found, spoken, followed, dropped) if found else None
-        doubtful = not found or (found[0].strain > DOUBTFUL and read is not None and not read.clear)
-        if not thorough or not doubtful or dropped():
-            return read
-        other = self._strong.readings(spoken.quiet, spoken.acceptor, tuple(followed), dropped)
-        if not other or other == [NOBODY] or (found and other[0].strain >= found[0].strain):
-            return read
-        return self._weighed(other, spoken, followed, dropped)
+        if thorough and not dropped() and (not found or found[0].strain > DOUBTFUL):
+            other = self._strong.readings(spoken.quiet, spoken.acceptor, tuple(followed), dropped)
+            if other and other != [NOBODY]:
+                found = min(found or other, other, key=lambda each: each[0].strain)
+        return self._weighed(found, spoken, followed, dropped) if found else None
 
     def again(self, read: Read, followed: Followed) -> Read | None:
         """The same where the quick ear in the end found something else on its way."""
@@ -164,13 +154,19 @@ class BothEars:
             if each.words in hints or (number < LOOKED_AT and each.score > near)
         ]
         order, compared = in_order(kept, {}, hints), before
-        if not _clear(order, hints):
+        if kept[0].strain > PLAIN or not _clear(order, hints):
             stand = {each.words for each in kept}
             rivals = [each.words for each in found if meanings.stands_for(each.words) in stand]
             rivals += look_alikes(kept[0].words, spoken.acceptor)
             compared = before or Compared(tuple(dict.fromkeys(rivals)), meanings)
             order = self._compared(kept, compared, spoken, hints, dropped)
         leader = order[0][0]
+        # Where the quick ear heard another count of noughts, no lead is large enough.
+        tenth = [words for words in hints if tenfold(words, leader)]
+        order = sorted(
+            ((words, 0.0 if words in tenth else behind) for words, behind in order),
+            key=lambda each: (each[1], each[0] != leader),
+        )
         first = next((each for each in kept if each.words == leader), found[0])
         fit = next(
             (followed[words] for words in followed if meanings.stands_for(words) == leader), None
@@ -198,7 +194,11 @@ class BothEars:
                 break
         order = in_order(kept, compared.scores, hints)
         for words, behind in order[:2]:
-            if behind < CLOSE_LEAD and words not in compared.scores and not dropped():
+            if (
+                is_close(order[0][0], words, behind)
+                and words not in compared.scores
+                and not dropped()
+            ):
                 compared.more(self.quick, spoken, words)
         return in_order(kept, compared.scores, hints)
 

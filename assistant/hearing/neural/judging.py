@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from assistant.hearing.look_alikes import tenfold
 from assistant.hearing.neural.search import Reading
 from assistant.hearing.recogniser import Heard
 
@@ -16,6 +17,8 @@ CLEAR_LEAD, CLOSE_LEAD = 10.0, 6.0
 same; and below which the operator is asked."""
 QUICK_WEIGHT, QUICK_MOST = 0.1, 8.0
 """Nats of the strong ear for one unit of the quick ear's score; and the most that it can count for."""
+TENFOLD_LEAD = 10.0
+"""The same where the other is ten times the number, or a tenth of it."""
 FAR = QUICK_MOST / QUICK_WEIGHT
 """Units of the quick ear's score from which it counts for no more."""
 FOLLOWED = 2.0
@@ -88,6 +91,15 @@ def in_order(
     return [(words, scores[order[0]] - scores[words]) for words in order]
 
 
+def is_close(first: str, other: str, behind: float) -> bool:
+    """True where the operator must choose between `first` and `other`, so many nats behind.
+
+    >>> is_close("feed point oh five", "feed point oh oh five", 8.0), is_close("feed four", "feed five", 8.0)
+    (True, False)
+    """
+    return behind < (TENFOLD_LEAD if tenfold(first, other) else CLOSE_LEAD)
+
+
 def judged(order: Sequence[tuple[str, float]], sure: float, short: bool, ratio: float) -> Heard:
     """What is handed on.
 
@@ -97,8 +109,8 @@ def judged(order: Sequence[tuple[str, float]], sure: float, short: bool, ratio: 
     ratio : speech to noise, dB
     """
     (first, _), *others = order
-    alternatives = tuple(words for words, _ in others)
+    close = [words for words, behind in others if is_close(first, words, behind)]
+    alternatives = (*close, *(words for words, _ in others if words not in close))
     if sure < SURE or short:
         return Heard(first, min(sure, UNSURE), True, alternatives, ratio=ratio)
-    close = sum(behind < CLOSE_LEAD for _, behind in others)
-    return Heard(first, sure, True, alternatives, close, ratio)
+    return Heard(first, sure, True, alternatives, len(close), ratio)

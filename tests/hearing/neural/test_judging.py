@@ -9,6 +9,7 @@ from assistant.hearing.neural.judging import (
     PLAIN,
     QUICK_MOST,
     SURE,
+    TENFOLD_LEAD,
     confidence,
     in_order,
     judged,
@@ -92,3 +93,12 @@ def test_all_that_fit_about_as_well_are_close(behind: list[float], close: int) -
     heard = judged(order, 0.99, False, 30.0)
     assert heard.close == close
     assert len(heard.alternatives) == len(behind)
+
+
+def test_ten_times_a_number_is_asked_about_sooner_than_another_one() -> None:
+    said, tenth, other = "feed point oh five", "feed point oh oh five", "feed point oh nine"
+    order = [(said, 0.0), (other, TENFOLD_LEAD - 1), (tenth, TENFOLD_LEAD - 1)]
+    heard = judged(order, 0.9, short=False, ratio=30.0)
+    assert heard.alternatives == (tenth, other)
+    assert heard.close == 1
+    assert not judged([(said, 0.0), (tenth, TENFOLD_LEAD)], 0.9, short=False, ratio=30.0).close
