@@ -97,10 +97,9 @@ class Compared:
 class BothEars:
     """One utterance at a time, of one grammar at a time; nothing of it is streamed."""
 
-    def __init__(self, strong: SentenceSearch) -> None:
-        """Load the decoders of the quick ear."""
+    def __init__(self, strong: SentenceSearch, quick: QuickEar) -> None:
         self._strong = strong
-        self.quick = QuickEar()
+        self.quick = quick
 
     def adapt(self, transform: Transform | None) -> None:
         """Weigh for one voice; see Search."""

@@ -19,7 +19,7 @@ from assistant.hearing.neural.both_ears import BothEars, Followed, Read
 from assistant.hearing.neural.judging import SURE, judged
 from assistant.hearing.neural.looks import Looks
 from assistant.hearing.neural.model import SpeechModel
-from assistant.hearing.neural.quick_ear import Utterance
+from assistant.hearing.neural.quick_ear import QuickEar, Utterance
 from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.noise import NoiseReducer
 from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
@@ -59,7 +59,7 @@ class NeuralRecogniser:
         model : loads it (some seconds); what it raises is raised by the first utterance
         """
         self._worker = ThreadPoolExecutor(1, "strong ear")
-        self._loading = self._worker.submit(lambda: BothEars(SentenceSearch(model())))
+        self._loading = self._worker.submit(lambda: BothEars(SentenceSearch(model()), QuickEar()))
         self._quick = Search(own_reduction=False)
         self._quick.set_mean(USUAL_MEAN)
         self._reducer = NoiseReducer()
@@ -120,7 +120,8 @@ class NeuralRecogniser:
         self._unread += samples.size
         if self._ahead is not None and not self._ahead.pause and self._free():
             self._take_look()
-        if self._unread >= LOOK_SAMPLES and self._reducer.ratio() < NOISY and self._free():
+        noisy = self._nobody or self._reducer.ratio() < NOISY
+        if noisy and self._unread >= LOOK_SAMPLES and self._free():
             if self._ahead is not None:
                 self._take_look()
             self._begin(pause=False)
