@@ -160,10 +160,11 @@ class BothEars:
             compared = before or Compared(tuple(dict.fromkeys(rivals)), meanings)
             order = self._compared(kept, compared, spoken, hints, dropped)
         leader = order[0][0]
-        # Where the quick ear heard another count of noughts, no lead is large enough.
-        tenth = [words for words in hints if tenfold(words, leader)]
+        # No lead is large enough where one ear heard ten times the number, or the strong one a longer sentence.
+        apart = [words for words in (*hints, merged[0].words) if tenfold(words, leader)]
+        apart += [merged[0].words] if merged[0].words.startswith(f"{leader} ") else []
         order = sorted(
-            ((words, 0.0 if words in tenth else behind) for words, behind in order),
+            ((words, 0.0 if words in apart else behind) for words, behind in order),
             key=lambda each: (each[1], each[0] != leader),
         )
         first = next((each for each in kept if each.words == leader), found[0])

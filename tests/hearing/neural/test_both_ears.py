@@ -140,6 +140,17 @@ def test_another_count_of_noughts_in_the_quick_ear_is_always_asked_about(
     assert heard.alternatives[: heard.close] == (quick_hears,)
 
 
+def test_half_of_what_the_strong_ear_heard_is_asked_about() -> None:
+    longer = f"{THIRTEEN} left hand"
+    strong = Strong([Reading(longer, 3.0, 0.3), Reading(THIRTEEN, 0.0, 0.4)])
+    quick = Quick(half_inch_thirteen=-500)
+    found = read(strong, quick, THIRTEEN)
+    assert found is not None
+    assert found.order[0][0] == THIRTEEN
+    heard = judged(found.order, found.sure, short=False, ratio=15.0)
+    assert heard.alternatives[: heard.close] == (longer,)
+
+
 def test_a_doubt_is_looked_at_with_less_noise_too() -> None:
     doubted = [Reading(THIRTY, -9.0, DOUBTFUL + 0.5)]
     clearer = [Reading(THIRTEEN, -2.0, DOUBTFUL)]
