@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from assistant.hearing.look_alikes import look_alikes, tenfold
@@ -18,7 +18,6 @@ from assistant.hearing.neural.judging import (
 from assistant.hearing.neural.meanings import Meanings
 from assistant.hearing.neural.quick_ear import QuickEar, Utterance
 from assistant.hearing.neural.search import NOBODY, Reading, SentenceSearch
-from assistant.hearing.transform import Transform
 
 LOOKED_AT = 6
 """So many of the strong ear's meanings count, at most."""
@@ -101,10 +100,6 @@ class BothEars:
         self._strong = strong
         self.quick = quick
 
-    def adapt(self, transform: Transform | None) -> None:
-        """Weigh for one voice; see Search."""
-        self.quick.adapt(transform)
-
     def read(
         self,
         spoken: Utterance,
@@ -160,13 +155,7 @@ class BothEars:
             compared = before or Compared(tuple(dict.fromkeys(rivals)), meanings)
             order = self._compared(kept, compared, spoken, hints, dropped)
         leader = order[0][0]
-        # No lead is large enough where one ear heard ten times the number, or the strong one a longer sentence.
-        apart = [words for words in (*hints, merged[0].words) if tenfold(words, leader)]
-        apart += [merged[0].words] if merged[0].words.startswith(f"{leader} ") else []
-        order = sorted(
-            ((words, 0.0 if words in apart else behind) for words, behind in order),
-            key=lambda each: (each[1], each[0] != leader),
-        )
+        order = _asked_anyway(order, (*hints, merged[0].words), merged[0].words)
         first = next((each for each in kept if each.words == leader), found[0])
         fit = next(
             (followed[words] for words in followed if meanings.stands_for(words) == leader), None
@@ -206,3 +195,18 @@ class BothEars:
 def _clear(order: Sequence[tuple[str, float]], hints: Sequence[str]) -> bool:
     """True where the strong ear's first leads so far, and the quick one heard the same, that it need not be asked."""
     return order[0][0] in hints and (len(order) < 2 or order[1][1] >= CLEAR_LEAD)
+
+
+def _asked_anyway(
+    order: Sequence[tuple[str, float]], heard: Collection[str], strong: str
+) -> list[tuple[str, float]]:
+    """`order` in which no lead is large enough where one ear heard ten times the number, or the strong one a longer sentence.
+
+    heard  : the first of each ear
+    strong : of the strong one
+    """
+    leader = order[0][0]
+    near = {words for words in heard if tenfold(words, leader)}
+    near |= {strong} if strong.startswith(f"{leader} ") else set()
+    placed = ((words, 0.0 if words in near else behind) for words, behind in order)
+    return sorted(placed, key=lambda each: (each[1], each[0] != leader))

@@ -94,7 +94,7 @@ class NeuralRecogniser:
         """The quick ear for one voice; see Fittable."""
         self._quick.adapt(transform)
         self._quick.set_mean(mean or USUAL_MEAN)
-        self._worker.submit(lambda: self._both.adapt(transform))
+        self._worker.submit(lambda: self._both.quick.adapt(transform))
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
