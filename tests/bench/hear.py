@@ -34,7 +34,7 @@ TIMED = 24
 BED_SECONDS = 60.0
 UNUSUAL = "metric forty one by two"
 """A question that is read back."""
-ANSWERS = ("yes", "that is right", "no", "wrong")
+ANSWERS = ("yes", "that is right", "no", "that is wrong")
 
 
 @dataclass

@@ -72,7 +72,8 @@ class NeuralRecogniser:
         self._unread = 0
         """Samples since it was last read in noise."""
         self._looks = Looks()
-        self._nobody = False
+        self._nobody = self._somebody = False
+        """What the strong ear's last look found, if there was one."""
         self._unfollowed: list[Samples] = []
         """What the quick ear has not been given: to follow noise costs more than all else."""
 
@@ -110,7 +111,8 @@ class NeuralRecogniser:
         self._sound, self._quiet = [], []
         self._drop()
         self._unread, self._looks = 0, Looks()
-        self._nobody, self._unfollowed = False, []
+        self._nobody = self._somebody = False
+        self._unfollowed = []
         self._reducer.start()
         self._quick.start()
 
@@ -118,10 +120,12 @@ class NeuralRecogniser:
         """The next piece of the utterance."""
         self._take_in(samples)
         self._unread += samples.size
-        if self._ahead is not None and not self._ahead.pause and self._free():
-            self._take_look()
-        noisy = self._nobody or self._reducer.ratio() < NOISY
-        if noisy and self._unread >= LOOK_SAMPLES and self._free():
+        if self._ahead is not None and self._free():
+            if self._ahead.pause:
+                self._somebody = self._somebody or not _is_nobody(self._found(self._ahead))
+            else:
+                self._take_look()
+        if self._unread >= LOOK_SAMPLES and (self._nobody or self._noisy) and self._free():
             if self._ahead is not None:
                 self._take_look()
             self._begin(pause=False)
@@ -133,7 +137,7 @@ class NeuralRecogniser:
     def _hand_on(self, quiet: Samples) -> None:
         self._quiet.append(quiet)
         self._unfollowed.append(quiet)
-        if not self._nobody:
+        if self._somebody or not self._noisy or not self._loading.done():
             self._follow()
 
     def _follow(self) -> None:
@@ -166,6 +170,10 @@ class NeuralRecogniser:
         """Whoever speaks has fallen silent: the strong ear begins to read what was said so far."""
         self._begin(pause=True)
 
+    @property
+    def _noisy(self) -> bool:
+        return self._reducer.ratio() < NOISY
+
     def _free(self) -> bool:
         """True where the strong ear is not reading."""
         return self._ahead is None or self._ahead.found.done()
@@ -176,7 +184,8 @@ class NeuralRecogniser:
         assert ahead is not None
         read = self._found(ahead)
         self._looks.add(read)
-        self._nobody = read is not None and read.nobody
+        self._nobody = _is_nobody(read)
+        self._somebody = not self._nobody
         if self._nobody:
             self._forget()
         else:
@@ -217,11 +226,13 @@ class NeuralRecogniser:
     def end(self) -> Heard | None:
         """End the utterance: its words, or None."""
         self._hand_on(self._reducer.end())
-        self._follow()
+        noise = bool(self._unfollowed) and self._was_noise()
+        if not noise:
+            self._follow()
         quick = self._quick.end()
         self._listening = False
         spoken, end = self._spoken()
-        if spoken is None or self._acceptor is None:
+        if noise or spoken is None or self._acceptor is None:
             self._drop()
             return None
         looks = self._looks
@@ -238,6 +249,13 @@ class NeuralRecogniser:
         few = len(self._acceptor.words()) <= FEW_WORDS
         short = not few and spoken.sound.size < SHORTEST * SAMPLE_RATE
         return judged(read.order, read.sure, short, spoken.ratio)
+
+    def _was_noise(self) -> bool:
+        """True where the strong ear finds nobody in the whole utterance: the quick one need not hear it."""
+        _, end = self._spoken()
+        if self._ahead is None or not self._ahead.pause or end > self._ahead.spoken:
+            self._begin(pause=True)
+        return self._ahead is not None and _is_nobody(self._ahead.found.result())
 
     @property
     def cepstral_mean(self) -> str:
@@ -288,3 +306,7 @@ class NeuralRecogniser:
         if ahead is not None:
             ahead.dropped.set()
         return self._worker.submit(lambda: self._both.read(spoken, followed)).result()
+
+
+def _is_nobody(read: Read | None) -> bool:
+    return read is not None and read.nobody
