@@ -21,7 +21,7 @@ END_SECONDS, WHOLE_END_SECONDS, SHORT_END_SECONDS, END_QUIET = 1.2, 0.66, 0.45, 
 """The usual wait, the wait after a whole sentence, the wait once it can go no further, and how much of
 it must be quiet: a pause of half a second ends none that can go on. At 0.9 s such a pause, with the quiet
 that words have around them, cut every fourth tuning sentence that was not yet whole."""
-PAUSE_SECONDS = 0.18
+PAUSE_SECONDS = 0.15
 """Quiet after which a sentence may be over: what takes time can begin."""
 DETECTOR_FLOOR = 0.1
 """Least gain of the noise reduction before the detector."""

@@ -51,8 +51,6 @@ def run(arguments: Sequence[str] = ()) -> None:
     corpus = Corpus(BEDS_OF, assistant, UNITS)
     ear = recogniser(chosen.engine)
     assistant.listen_with(ear)
-    ear.hear(quiet_room(1.0))
-    print(f"memory: {_resident():.0f} MB, {_most():.0f} MB while loading (Linux)")
     asleep = OnlyStopWords(
         StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words")))
     )
@@ -60,6 +58,7 @@ def run(arguments: Sequence[str] = ()) -> None:
     rooms += [(bed, corpus.bed(bed, chosen.seconds)) for bed in corpus.beds]
     ear.hear(corpus.bed(corpus.beds[0], WARMING))
     wait(quiet_room(WARMING), ear, asleep, assistant, paced=True)
+    print(f"memory: {_resident():.0f} MB, {_most():.0f} MB while loading (Linux)")
     pace = "faster than" if chosen.fast else "paced as"
     print(f"engine {chosen.engine}; {chosen.seconds:g} s of each, {pace} from a microphone")
     print(f"{'room':>12} {'of one core':>12} {'opened':>20} {'acted on':>20}")
