@@ -15,6 +15,9 @@ SAMPLE_RATE = 16_000
 Samples: TypeAlias = NDArray[np.int16]
 """Sound: 16 bit, one channel, SAMPLE_RATE."""
 
+Phones: TypeAlias = Mapping[str, Sequence[str]]
+"""Word -> one or several pronunciations, ARPAbet, blanks between."""
+
 Meaning: TypeAlias = Callable[[str], object]
 """What a sentence means: equal for sentences between which nobody need choose."""
 
@@ -85,16 +88,10 @@ class Acceptor(Protocol):
 class Recogniser(Protocol):
     """Sound to words. One utterance at a time; grammars change only between utterances."""
 
-    def use(
-        self,
-        acceptor: Acceptor,
-        pronunciations: Mapping[str, Sequence[str]],
-        meaning: Meaning = str,
-    ) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on.
 
-        pronunciations : word -> one or several pronunciations (ARPAbet, blanks between) of the
-                         words that the engine's own dictionary lacks
+        pronunciations : of the words that the engine's own dictionary lacks
         meaning        : of a sentence; without it no two sentences mean the same
         Raises         : DeviceError naming every word that has no pronunciation; RuntimeError
                          in the middle of an utterance

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from assistant.hearing.end_of_speech import spoken_slice
 from assistant.hearing.look_alikes import Sentences, look_alikes
 from assistant.hearing.noise import NoiseReducer, reduced
-from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Phones, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, USUAL_MEAN, Reading, Search
 from assistant.hearing.transform import Transform
 
@@ -56,12 +56,7 @@ class SphinxRecogniser:
         self._mean = ""
         self._pieces: list[Samples] = []
 
-    def use(
-        self,
-        acceptor: Acceptor,
-        pronunciations: Mapping[str, Sequence[str]],
-        meaning: Meaning = str,
-    ) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on; see Recogniser."""
         if self._listening:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")

@@ -7,14 +7,14 @@ told from any other speech.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
 from pocketsphinx import Decoder, get_model_path
 
 from assistant.hearing.end_of_speech import spoken_part
-from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Phones, Samples
 
 NATS = 1024
 """The engine divides its scores by this."""
@@ -75,12 +75,7 @@ class OnlyStopWords:
         self._stop_words = stop_words
         self._pieces: list[Samples] = []
 
-    def use(
-        self,
-        acceptor: Acceptor,
-        pronunciations: Mapping[str, Sequence[str]],
-        meaning: Meaning = str,
-    ) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         """It has its own words."""
 
     def hear(self, samples: Samples) -> Heard | None:

@@ -14,7 +14,7 @@ from typing import Any
 
 from assistant.errors import DeviceError
 from assistant.hearing.end_of_speech import spoken_part
-from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Samples
+from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Phones, Samples
 from assistant.hearing.vosk_phrases import as_said, covering_sentences, respelt
 
 REMEDY = "give the folder of an English Vosk model with --model"
@@ -57,12 +57,7 @@ class VoskRecogniser:
         self._listening = False
         self._launch()
 
-    def use(
-        self,
-        acceptor: Acceptor,
-        pronunciations: Mapping[str, Sequence[str]],
-        meaning: Meaning = str,
-    ) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         """Listen for the sentences of `acceptor`; see Recogniser.
 
         A word that the model lacks is spelt with words that sound the same; where there are none,

@@ -6,13 +6,12 @@ pace of speech, but much where its formants lie.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from typing import Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Recogniser, Samples
+from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Phones, Recogniser, Samples
 from assistant.hearing.transform import Transform
 
 REACH = 8
@@ -78,12 +77,7 @@ class WarpedRecogniser:
         self.warp = warp
         self._stretcher = Stretcher(warp)
 
-    def use(
-        self,
-        acceptor: Acceptor,
-        pronunciations: Mapping[str, Sequence[str]],
-        meaning: Meaning = str,
-    ) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         """Listen for the sentences of `acceptor`; see Recogniser."""
         self.inner.use(acceptor, pronunciations, meaning)
 

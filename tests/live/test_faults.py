@@ -1,6 +1,5 @@
 """What goes wrong with sound, on the virtual card: one sentence on the screen, and on it goes when it is mended."""
 
-from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import miniaudio
@@ -8,7 +7,7 @@ import pytest
 
 from assistant.errors import DeviceError
 from assistant.hearing.microphone import Microphone
-from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Recogniser, Samples
+from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Phones, Recogniser, Samples
 from assistant.speaking.espeak import EspeakVoice
 from assistant.speaking.playback import Loudspeaker
 from assistant.speaking.silent import SilentVoice
@@ -94,12 +93,7 @@ class Failing:
     def __init__(self, ear: Recogniser) -> None:
         self._ear = ear
 
-    def use(
-        self,
-        acceptor: Acceptor,
-        pronunciations: Mapping[str, Sequence[str]],
-        meaning: Meaning = str,
-    ) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         self._ear.use(acceptor, pronunciations, meaning)
 
     def hear(self, samples: Samples) -> Heard | None:

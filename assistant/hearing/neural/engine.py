@@ -8,7 +8,7 @@ seldom wrong, and where they differ the readings are weighed by both.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -22,7 +22,7 @@ from assistant.hearing.neural.model import SpeechModel
 from assistant.hearing.neural.quick_ear import QuickEar, Utterance
 from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.noise import NoiseReducer
-from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Samples
+from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Phones, Samples
 from assistant.hearing.sphinx_search import USUAL_MEAN, Search
 from assistant.hearing.sphinx_search import Reading as Found
 from assistant.hearing.transform import Transform
@@ -77,12 +77,7 @@ class NeuralRecogniser:
         self._unfollowed: list[Samples] = []
         """What the quick ear has not been given: to follow noise costs more than all else."""
 
-    def use(
-        self,
-        acceptor: Acceptor,
-        pronunciations: Mapping[str, Sequence[str]],
-        meaning: Meaning = str,
-    ) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         """Listen for the sentences of `acceptor` from the next utterance on; see Recogniser."""
         if self._listening:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")
