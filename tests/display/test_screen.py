@@ -108,7 +108,7 @@ def test_several_pages_turn_by_themselves_and_start_anew(tmp_path: Path) -> None
         "said.append(all(told(f'{n} of {count}') for n in [*range(1, count + 1), 1]))\n"
         "said.append(told(f'2 of {count}'))\n"
         "view.show(SPEED)\n"
-        "said.append(told('380 rpm') and words('page') == [])",
+        "said.append(told('380 rpm') and until(lambda: words('page') == []))",
         tmp_path,
     )
     assert said == [True, True, True]

@@ -30,7 +30,7 @@ class Ear:
     def __init__(self) -> None:
         self.given: list[Acceptor] = []
 
-    def use(self, acceptor: Acceptor, pronunciations: object) -> None:
+    def use(self, acceptor: Acceptor, *_: object) -> None:
         self.given.append(acceptor)
 
 
