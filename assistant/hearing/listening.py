@@ -11,6 +11,7 @@ import numpy as np
 from assistant.hearing.end_of_speech import (
     END_SECONDS,
     FRAME_SECONDS,
+    LONGEST,
     SHORT_END_SECONDS,
     WHOLE_END_SECONDS,
     Speech,
@@ -22,8 +23,8 @@ PRE_ROLL = 0.7
 """Seconds kept from before the rule says that somebody speaks: its own 0.3 s and 0.4 s more."""
 STEADY = 1.2
 """Seconds without another word that end a whole sentence where the machine hides the quiet."""
-KEPT = round(2.1 / FRAME_SECONDS)
-"""Frames kept of noise in which nobody speaks: what a recogniser may have not yet looked at, and more."""
+KEPT = round(LONGEST / FRAME_SECONDS)
+"""Frames kept of noise in which nobody speaks: a short piece of it might pass for an emergency word."""
 LOOK_EVERY = 5
 """Frames between two looks at the words so far: looking costs."""
 
