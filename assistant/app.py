@@ -293,9 +293,13 @@ class Assistant:
             return "asked"
         return "idle" if memory.sequence is None else "sequence"
 
+    def meaning(self, words: str) -> Query | NotUnderstood:
+        """What `words` mean in the present units."""
+        return self.grammar.read(words, self.conversation.memory.units)
+
     def is_emergency(self, words: str) -> bool:
         """True for the words that are answered at once, whatever else is going on."""
-        return isinstance(self.grammar.read(words, self.conversation.memory.units), EmergencyWords)
+        return isinstance(self.meaning(words), EmergencyWords)
 
     def unusual(self, words: str) -> bool:
         """True for a whole question with a size or number that hardly anybody asks for.
@@ -306,16 +310,13 @@ class Assistant:
         if not self.acceptor.accepts(said) or not self.acceptor.unusual_steps(said):
             return False
         memory = self.conversation.memory
-        query = self.grammar.read(words, memory.units)
+        query = self.meaning(words)
         again = memory.asking and query in [each for each, _ in memory.readings]
         return isinstance(query, Query) and not query.any_figure and not again
 
     def listen_with(self, recogniser: Recogniser) -> None:
         """Hands the recogniser what can be said now. Raises DeviceError for a word without pronunciation."""
-        units = self.conversation.memory.units
-        recogniser.use(
-            self.acceptor, pronunciations(), lambda words: self.grammar.read(words, units)
-        )
+        recogniser.use(self.acceptor, pronunciations(), self.meaning)
         self._listening_for = self.grammar, self.listening_state
 
     @property

@@ -62,10 +62,9 @@ def verdict(heard: Heard | None, assistant: Assistant) -> Verdict:
     if assistant.is_emergency(heard.words):
         return Verdict((heard.words,))
     if heard.close:
-        units = assistant.conversation.memory.units
-        meant = assistant.grammar.read(heard.words, units)
+        meant = assistant.meaning(heard.words)
         for words in heard.alternatives[: heard.close]:
-            other = assistant.grammar.read(words, units)
+            other = assistant.meaning(words)
             if isinstance(other, Query) and other != meant:
                 return Verdict((heard.words, words), ask=True)
     return Verdict((heard.words,), ask=assistant.unusual(heard.words))

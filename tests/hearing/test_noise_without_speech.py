@@ -15,10 +15,9 @@ from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Samples
 from assistant.live_loop import LiveLoop
 from assistant.speaking.silent import SilentVoice
 from assistant.talking import Talking, Way
-from display.view import NoView
 from tests.bench.corpus_noise import belt_squeal, mixed
 from tests.bench.hear import PatientEar
-from tests.live.conftest import spoken
+from tests.live.conftest import Watching, spoken
 
 SOUND = "metric_twelve_by_one_point_seven_five.wav"
 WORDS = "metric twelve by one point seven five"
@@ -99,15 +98,15 @@ def test_noise_without_speech_is_not_cut_off_and_only_the_last_of_it_is_kept() -
 
 def test_in_noise_the_loop_does_not_think_that_somebody_speaks() -> None:
     """A timer would else never be told in it; and nobody sees the ear change."""
-    view = NoView()
+    view = Watching()
     assistant = Assistant("heron")
     ear: NeuralRecogniser = Scripted(0)  # type: ignore[assignment]
     loop = LiveLoop(assistant, ear, view, SilentVoice(), Talking(Way.OPEN))
     loop._state("listening")
     assert loop._in_speech
-    view.set_ear("listening")
     loop._state("noise")
     assert not loop._in_speech
+    assert view.ears == ["listening"]
 
 
 def test_a_sentence_in_endless_squealing_is_found_though_it_begins_when_the_time_is_up() -> None:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from assistant.hearing.look_alikes import look_alikes, tenfold
+from assistant.hearing.look_alikes import look_alikes
 from assistant.hearing.neural.judging import (
     CLEAR_LEAD,
     FAR,
     PLAIN,
     WITHIN,
+    asked_anyway,
     confidence,
     in_order,
     is_close,
@@ -155,7 +156,7 @@ class BothEars:
             compared = before or Compared(tuple(dict.fromkeys(rivals)), meanings)
             order = self._compared(kept, compared, spoken, hints, dropped)
         leader = order[0][0]
-        order = _asked_anyway(order, (*hints, merged[0].words), merged[0].words)
+        order = asked_anyway(order, (*hints, merged[0].words), merged[0].words)
         first = next((each for each in kept if each.words == leader), found[0])
         fit = next(
             (followed[words] for words in followed if meanings.stands_for(words) == leader), None
@@ -195,18 +196,3 @@ class BothEars:
 def _clear(order: Sequence[tuple[str, float]], hints: Sequence[str]) -> bool:
     """True where the strong ear's first leads so far, and the quick one heard the same, that it need not be asked."""
     return order[0][0] in hints and (len(order) < 2 or order[1][1] >= CLEAR_LEAD)
-
-
-def _asked_anyway(
-    order: Sequence[tuple[str, float]], heard: Collection[str], strong: str
-) -> list[tuple[str, float]]:
-    """`order` in which no lead is large enough where one ear heard ten times the number, or the strong one a longer sentence.
-
-    heard  : the first of each ear
-    strong : of the strong one
-    """
-    leader = order[0][0]
-    near = {words for words in heard if tenfold(words, leader)}
-    near |= {strong} if strong.startswith(f"{leader} ") else set()
-    placed = ((words, 0.0 if words in near else behind) for words, behind in order)
-    return sorted(placed, key=lambda each: (each[1], each[0] != leader))

@@ -6,7 +6,7 @@ The figures were chosen on the tuning sentences of tests/bench (four synthetic v
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from assistant.hearing.look_alikes import tenfold
 from assistant.hearing.neural.search import Reading
@@ -15,10 +15,10 @@ from assistant.hearing.recogniser import Heard
 CLEAR_LEAD, CLOSE_LEAD = 10.0, 6.0
 """Nats by which a reading leads so clearly that the quick ear need not weigh it where it heard the
 same; and below which the operator is asked."""
+TENFOLD_LEAD = 10.0
+"""The latter where the other is ten times the number, or a tenth of it."""
 QUICK_WEIGHT, QUICK_MOST = 0.1, 8.0
 """Nats of the strong ear for one unit of the quick ear's score; and the most that it can count for."""
-TENFOLD_LEAD = 10.0
-"""The same where the other is ten times the number, or a tenth of it."""
 FAR = QUICK_MOST / QUICK_WEIGHT
 """Units of the quick ear's score from which it counts for no more."""
 FOLLOWED = 2.0
@@ -98,6 +98,25 @@ def is_close(first: str, other: str, behind: float) -> bool:
     (True, False)
     """
     return behind < (TENFOLD_LEAD if tenfold(first, other) else CLOSE_LEAD)
+
+
+def asked_anyway(
+    order: Sequence[tuple[str, float]], heard: Collection[str], strong: str
+) -> list[tuple[str, float]]:
+    """`order` in which no lead is large enough where one ear heard ten times the number, or the strong one a longer sentence.
+
+    heard  : the first of each ear
+    strong : of the strong one
+
+    >>> order = [("feed point oh five", 0.0), ("feed nine", 9.0), ("feed point oh oh five", 20.0)]
+    >>> asked_anyway(order, ["feed point oh oh five"], "feed point oh five")[1]
+    ('feed point oh oh five', 0.0)
+    """
+    leader = order[0][0]
+    near = {words for words in heard if tenfold(words, leader)}
+    near |= {strong} if strong.startswith(f"{leader} ") else set()
+    placed = ((words, 0.0 if words in near else behind) for words, behind in order)
+    return sorted(placed, key=lambda each: (each[1], each[0] != leader))
 
 
 def judged(order: Sequence[tuple[str, float]], sure: float, short: bool, ratio: float) -> Heard:
