@@ -22,6 +22,8 @@ from assistant.speaking.voice import DEFAULT_RATE, DEFAULT_VOLUME, Sound, scaled
 
 LONGEST_WAIT = 10.0
 """Seconds for one sentence to be made; some hundredths of a second is usual."""
+LOST_AFTER = 0.3
+"""Seconds without work and without a result after which the engine has dropped what it was told."""
 ACCENT = "gmw/en-us"
 """The name under which espeak-ng keeps its voice."""
 
@@ -90,12 +92,17 @@ def _thread() -> ThreadPoolExecutor:
 
 
 @cache
+def _library() -> ctypes.CDLL:
+    return ctypes.CDLL(espeakng_loader.get_library_path(), mode=ctypes.RTLD_GLOBAL)
+
+
+@cache
 def _engine() -> Any:
     """The engine; called only in its own thread."""
     os.environ["ESPEAK_DATA_PATH"] = os.path.dirname(espeakng_loader.get_data_path())
     try:
-        # Loaded first and globally, so that pyttsx3 finds this library under its usual name.
-        ctypes.CDLL(espeakng_loader.get_library_path(), mode=ctypes.RTLD_GLOBAL)
+        # Loaded first and globally, so that pyttsx3 finds it under its usual name.
+        _library()
         import pyttsx3
         import pyttsx3.driver
         from pyttsx3.drivers import espeak as driver
@@ -106,6 +113,9 @@ def _engine() -> Any:
         pyttsx3.driver.DriverProxy.__del__ = lambda _: None
         engine = pyttsx3.init("espeak")
         engine.setProperty("voice", ACCENT)
+        # Until it has spoken once it takes itself for busy and only queues what it is told; a rate
+        # from the queue may be cancelled by what comes after it.
+        engine.proxy.setBusy(False)
     except (OSError, RuntimeError, ImportError, ValueError) as fault:
         raise DeviceError(
             "voice", f"the voice cannot be loaded ({fault})", "install the program again"
@@ -117,29 +127,62 @@ def _synthesise(text: str, rate: int) -> Sound:
     """`text` as sound, at full loudness; called only in the engine's thread."""
     engine = _engine()
     finished = threading.Event()
-    token = engine.connect("finished-utterance", lambda **_: finished.set())
+    token = engine.connect(
+        "finished-utterance", lambda completed, **_: finished.set() if completed else None
+    )
+    deadline = time.monotonic() + LONGEST_WAIT
     try:
         with tempfile.TemporaryDirectory(prefix="voice-") as folder:
             file = os.path.join(folder, "sentence.wav")
-            engine.setProperty("rate", rate)
-            # A change of rate is work for the engine's own thread; a sentence that comes before
-            # it is done would be cancelled.
-            _wait_until_idle()
-            engine.save_to_file(text, file)
-            engine.runAndWait()
-            # runAndWait may come back before the file is made, and the engine's own thread still
-            # tidies up after it has said so.
-            finished.wait(LONGEST_WAIT)
-            _wait_until_idle()
+            # The engine's own thread drops what it is told in the moment in which it goes to
+            # sleep: both commands are given until they are seen to have been carried out.
+            _set_rate(engine, rate, deadline)
+            while not finished.is_set() and time.monotonic() < deadline:
+                engine.save_to_file(text, file)
+                watch = threading.Thread(target=_end_if_lost, args=(engine, finished, deadline))
+                watch.start()
+                # This ends only with the file or by the watch.
+                engine.runAndWait()
+                watch.join()
+            # The engine still tidies up after it has said that it is finished.
+            _wait_until_idle(deadline)
             return _read(file)
     finally:
         engine.disconnect(token)
 
 
-def _wait_until_idle() -> None:
+def _set_rate(engine: Any, rate: int, deadline: float) -> None:
     from pyttsx3.drivers import _espeak
 
-    deadline = time.monotonic() + LONGEST_WAIT
+    engine.setProperty("rate", rate)
+    given = time.monotonic()
+    # Asked of the library: pyttsx3 leaves out the argument that asks for the present value.
+    while _library().espeak_GetParameter(_espeak.RATE, 1) != rate and time.monotonic() < deadline:
+        if time.monotonic() - given > LOST_AFTER:
+            engine.setProperty("rate", rate)
+            given = time.monotonic()
+        time.sleep(0.001)
+    # A sentence that comes while the engine is still at it would be cancelled.
+    _wait_until_idle(deadline)
+
+
+def _end_if_lost(engine: Any, finished: threading.Event, deadline: float) -> None:
+    """End the engine's loop where the sentence has plainly been dropped, or at the deadline."""
+    from pyttsx3.drivers import _espeak
+
+    last_busy = time.monotonic()
+    while not finished.wait(0.01):
+        now = time.monotonic()
+        if _espeak.IsPlaying():
+            last_busy = now
+        if now > min(last_busy + LOST_AFTER, deadline):
+            engine.proxy.endLoop(True)
+            return
+
+
+def _wait_until_idle(deadline: float) -> None:
+    from pyttsx3.drivers import _espeak
+
     while _espeak.IsPlaying() and time.monotonic() < deadline:
         time.sleep(0.001)
 

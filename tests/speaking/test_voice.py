@@ -11,7 +11,7 @@ from assistant.speaking.espeak import EspeakVoice
 from assistant.speaking.playback import Player
 from assistant.speaking.saving import SavingVoice
 from assistant.speaking.silent import SilentVoice
-from assistant.speaking.voice import faster, louder, quieter, slower
+from assistant.speaking.voice import DEFAULT_RATE, faster, louder, quieter, slower
 
 SENTENCES = [f"{word} turns" for word in "ten twenty thirty forty fifty sixty".split()] + [
     "half inch thirteen: depth forty seven thou. close the half nut on numbered lines only"
@@ -38,6 +38,32 @@ def test_sentences_one_after_another_each_have_their_own_sound(
     assert min(lengths) > 0.4
     assert lengths[:count] == pytest.approx(lengths[count:], abs=0.1)
     assert lengths[count - 1] > 3 * lengths[0]
+
+
+@pytest.mark.parametrize("command", ["SetParameter", "Synth"])
+def test_what_the_engine_drops_is_told_again(
+    voice: EspeakVoice, monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    """The engine's thread drops a command that comes in the moment in which it goes to sleep."""
+    from pyttsx3.drivers import _espeak
+
+    usual = voice.sound(SENTENCES[0]).duration
+    voice.rate = 260
+    carry_out, dropped = getattr(_espeak, command), []
+
+    def drop_the_first(*arguments: object, **named: object) -> object:
+        if not dropped:
+            return dropped.append(arguments)
+        return carry_out(*arguments, **named)
+
+    monkeypatch.setattr(_espeak, command, drop_the_first)
+    try:
+        fast = voice.sound(SENTENCES[0]).duration
+    finally:
+        voice.rate = DEFAULT_RATE
+    assert dropped
+    assert fast < 0.8 * usual
+    assert voice.sound(SENTENCES[0]).duration == pytest.approx(usual, abs=0.1)
 
 
 def test_slower_lasts_longer_and_louder_is_louder(voice: EspeakVoice) -> None:
