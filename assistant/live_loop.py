@@ -23,7 +23,7 @@ from assistant.hearing.operators import Operator, fitted_to, load, operator_fold
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
 from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.hearing.wake import WakePhrase
-from assistant.recognition import reply_to, worth_answering
+from assistant.recognition import RUINED, acted_on, reply_to
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.voice import Voice
 from assistant.talking import TAP, Talking, Way
@@ -38,8 +38,6 @@ AFTER_FAILURE = 2.0
 """Seconds after the recogniser failed in which nothing is heard: what was being said is over then."""
 SELDOM = 60.0
 """Seconds in which the same notice is given once."""
-RUINED = 0.2
-"""Share of clipped frames from which words are not trusted, however sure the recogniser is."""
 OVERDRIVEN = DeviceError(
     "microphone", "the microphone is overdriven", "turn its gain down, or speak from farther away"
 )
@@ -78,8 +76,6 @@ class LiveLoop:
         self._operator: Operator | None = None
         self._wake: WakePhrase | None = None
         self._stopped = threading.Event()
-        self._in_use: Recogniser = ear
-        """The one that hears at present: asleep it is another than awake."""
         self._in_speech = False
         """True while somebody speaks."""
         self._coming: Iterator[Utterance] | None = None
@@ -196,24 +192,31 @@ class LiveLoop:
         if utterance is None or called:
             self._coming = None
         if utterance is not None:
-            return utterance
+            return utterance if awake else self._heard_awake(utterance)
         if talking.was_called and not talking.called and not talking.pressed:
             talking.close()
             self._earcons.play("not understood")
             microphone.drain()
         return None
 
+    def _heard_awake(self, utterance: Utterance) -> Utterance:
+        """As the whole ear hears it, where the one that sleeps found an emergency word: it is easily fooled."""
+        if utterance.heard is None:
+            return utterance
+        heard = self._ear.hear(utterance.samples)
+        return Utterance(heard, utterance.samples, self._ear.nobody())
+
     def _utterances(self, frames: Iterator[Samples], microphone: Microphone) -> Iterator[Utterance]:
         awake = self._talking.way is Way.OPEN or self._talking.was_called
         # Nothing but an emergency is for an ear that sleeps.
-        self._in_use = self._ear if awake else self._asleep
+        ear: Recogniser = self._ear if awake else self._asleep
         self._in_speech = False
 
         def acceptor() -> Acceptor:
             return self._assistant.acceptor
 
         stream = self._until_called(frames, microphone)
-        return utterances(stream, self._in_use, acceptor, self._state)
+        return utterances(stream, ear, acceptor, self._state)
 
     def _until_called(self, frames: Iterator[Samples], microphone: Microphone) -> Iterator[Samples]:
         """Frames until a key goes down, the wake phrase is heard, or nobody speaks after a call."""
@@ -251,7 +254,6 @@ class LiveLoop:
             first.append(next(frames))
         if not self._talking.down:
             return None
-        self._in_use = self._ear
         return held_utterance(first, frames, self._ear, lambda: self._talking.down, self._state)
 
     def _state(self, state: str) -> None:
@@ -271,26 +273,24 @@ class LiveLoop:
         """One utterance; no fault in answering ends the session."""
         if self._keep_audio is not None:
             keep(utterance, self._keep_audio)
-        heard, called = utterance.heard, self._talking.was_called
+        called = self._talking.was_called
         self._talking.close()
+        heard = acted_on(utterance, self._assistant, self._asleep)
         clipped = clipped_share(utterance.samples)
-        worth = heard is not None and clipped < RUINED and worth_answering(heard, self._assistant)
-        if not worth and self._in_use is not self._asleep:
-            stop = self._asleep.hear(utterance.samples)
-            heard, worth = (stop, True) if stop is not None else (heard, False)
-        if not worth and clipped > CLIPPED_SHARE:
+        if heard is None and clipped > CLIPPED_SHARE:
             self._notice(OVERDRIVEN, microphone)
-        if not called and not (worth and heard is not None and self._meant(heard)):
+        if not called and (heard is None or not self._meant(heard)):
             # In an open shop most speech is not for us: it is passed over in silence.
             return
         self._earcons.wait()
-        if not worth:
+        if heard is None:
             self._earcons.play("not understood")
+        told = heard if heard is not None or clipped >= RUINED else utterance.heard
         reply: Reply | None = None
 
         def act() -> None:
             nonlocal reply
-            reply = self._last = reply_to(heard if worth else None, self._assistant)
+            reply = self._last = reply_to(told, self._assistant)
             self._view.set_ear("speaking")
             tell(reply, self._view, self._voice)
 

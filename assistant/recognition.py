@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from assistant.app import Assistant, Reply
+from assistant.hearing.levels import clipped_share
+from assistant.hearing.listening import Utterance
 from assistant.hearing.recogniser import Heard, Recogniser
+from assistant.hearing.stop_words import OnlyStopWords
 from assistant.hearing.wav import read_wav
 from assistant.query import NotUnderstood, Query
 
@@ -15,6 +18,9 @@ TOO_LOUD = 12.0
 ALARM = 0.15
 """Confidence of emergency words that are answered. Without it gear noise alone was heard as 'stop' up to
 six times a minute, with 0.02 to 0.1: who is told of an emergency all day hears it no more."""
+
+RUINED = 0.2
+"""Share of clipped frames from which words are not trusted, however sure the recogniser is."""
 
 
 def recogniser(engine: str, model: Path | None = None) -> Recogniser:
@@ -68,6 +74,20 @@ def verdict(heard: Heard | None, assistant: Assistant) -> Verdict:
             if isinstance(other, Query) and other != meant:
                 return Verdict((heard.words, words), ask=True)
     return Verdict((heard.words,), ask=assistant.unusual(heard.words))
+
+
+def acted_on(utterance: Utterance, assistant: Assistant, stop_words: OnlyStopWords) -> Heard | None:
+    """What was heard where it is worth an answer, or else an emergency word in the same sound.
+
+    Who shouts is seldom heard among the thousands of sentences that might be said.
+    """
+    if clipped_share(utterance.samples) < RUINED:
+        if utterance.heard is not None and worth_answering(utterance.heard, assistant):
+            return utterance.heard
+        # A cough or a bang is much like a shouted word to the search.
+        if utterance.nobody:
+            return None
+    return stop_words.hear(utterance.samples)
 
 
 def reply_to(heard: Heard | None, assistant: Assistant) -> Reply:

@@ -133,7 +133,9 @@ def _told(reading: Reading) -> str:
     heard = reading.utterance.heard
     if reading.right:
         return "  understood"
-    return f"  not understood; it sounded like: {heard.words if heard else 'no words'}"
+    return (
+        f"  not understood; it sounded like: {heard.words if heard and heard.words else 'no words'}"
+    )
 
 
 def judged(measured: Levels, readings: list[Reading], say: Say) -> bool:

@@ -39,4 +39,5 @@ def held_utterance(
             break
     on_state("thinking")
     samples = np.concatenate(said)
-    return Utterance(ear.hear(samples), samples)
+    heard = ear.hear(samples)
+    return Utterance(heard, samples, ear.nobody())

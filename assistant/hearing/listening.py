@@ -36,6 +36,8 @@ class Utterance:
     heard: Heard | None
     """None where the recogniser made no words of it."""
     samples: Samples
+    nobody: bool = False
+    """True where the recogniser is sure that nothing was said that might be for it."""
 
 
 def utterances(
@@ -89,7 +91,8 @@ def utterances(
                 detector.rule.reset()
                 spoken, said = said, []
                 progress = _Progress()
-                yield Utterance(ear.end(), np.concatenate(spoken))
+                heard = ear.end()
+                yield Utterance(heard, np.concatenate(spoken), ear.nobody())
     finally:
         # The sound broke off within a sentence: the next one must find the ear free.
         if said:

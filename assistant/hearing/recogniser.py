@@ -116,7 +116,7 @@ class Recogniser(Protocol):
         """True where a whole sentence was said and nothing more for long, though it is never quiet."""
 
     def nobody(self) -> bool:
-        """True where all that was fed so far is noise, though it is never quiet."""
+        """True where all that was fed so far, or all of the utterance that ended last, is noise."""
 
     def end(self) -> Heard | None:
         """End the utterance: its words, or None if there were none."""

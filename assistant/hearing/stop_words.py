@@ -55,6 +55,8 @@ class StopWords:
     def find(self, sound: Samples, threshold: float = ALONE) -> str | None:
         """The sentence in `sound`; None where it is more like any other speech; see ALONE."""
         for decoder in (self._words, self._phones):
+            # Else the noise of the last sound would be taken out of this one.
+            decoder.reinit_feat()
             decoder.start_utt()
             decoder.process_raw(sound.tobytes(), full_utt=True)
             decoder.end_utt()
@@ -74,6 +76,7 @@ class OnlyStopWords:
     def __init__(self, stop_words: StopWords) -> None:
         self._stop_words = stop_words
         self._pieces: list[Samples] = []
+        self._nothing = False
 
     def use(self, acceptor: Acceptor, pronunciations: Phones, meaning: Meaning = str) -> None:
         """It has its own words."""
@@ -81,14 +84,15 @@ class OnlyStopWords:
     def hear(self, samples: Samples) -> Heard | None:
         """The words in a whole sound; see Recogniser."""
         spoken = spoken_part(samples)
-        if spoken is None or spoken.size > LONGEST * SAMPLE_RATE:
-            return None
-        found = self._stop_words.find(spoken)
+        found = None
+        if spoken is not None and spoken.size <= LONGEST * SAMPLE_RATE:
+            found = self._stop_words.find(spoken)
+        self._nothing = found is None
         return None if found is None else Heard(found, 1.0, complete=True)
 
     def start(self) -> None:
         """Begin an utterance."""
-        self._pieces = []
+        self._pieces, self._nothing = [], False
 
     def feed(self, samples: Samples) -> None:
         """The next piece."""
@@ -106,8 +110,8 @@ class OnlyStopWords:
         return False
 
     def nobody(self) -> bool:
-        """False: speech is not told from noise before the end."""
-        return False
+        """True where the utterance that ended last held none of its words; False before the end."""
+        return self._nothing
 
     def end(self) -> Heard | None:
         """The words, or None."""

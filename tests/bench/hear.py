@@ -13,14 +13,16 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from concurrent.futures import wait
 from dataclasses import dataclass, field
+from functools import cache
 
 from assistant.app import Assistant
 from assistant.hearing.end_of_speech import FRAME, FRAME_SECONDS
-from assistant.hearing.listening import utterances
+from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.neural.engine import NeuralRecogniser
 from assistant.hearing.neural.model import model_folder, shared_model
 from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Recogniser, Samples
-from assistant.recognition import recogniser, reply_to, verdict
+from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
+from assistant.recognition import Verdict, acted_on, recogniser, reply_to, verdict
 from tests.bench.corpus import LEAD, TAIL, Clip, Corpus
 from tests.bench.corpus_voices import voices
 
@@ -46,6 +48,7 @@ class Result:
     """'right', 'asked' (the right reading is among the choices), 'missed' (asked, not among them),
     'wrong' or 'nothing'."""
     heard: list[Heard | None]
+    """Whether worth an answer or not."""
     busy: float
     """Seconds of computing."""
 
@@ -97,21 +100,32 @@ def ear_for(engine: str) -> Recogniser:
     return recogniser(engine)
 
 
+@cache
+def stop_words(assistant: Assistant) -> OnlyStopWords:
+    """What finds the emergency words in what is no question."""
+    return OnlyStopWords(StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words"))))
+
+
 def listen(
     samples: Samples, ear: Recogniser, assistant: Assistant, paced: bool = False
-) -> list[tuple[Heard | None, float]]:
-    """Each utterance of `samples` from a running microphone: what was heard, and when: s from the start."""
+) -> list[tuple[Utterance, float]]:
+    """Each utterance of `samples` from a running microphone, and when it was heard: s from the start."""
     clock = Clock(samples, paced)
     # As in the live loop: the grammar itself would read its compiled file anew at each look.
     spoken = utterances(clock.frames(), ear, lambda: assistant.acceptor, lambda _: None)
-    return [(each.heard, time.perf_counter() - clock.begun) for each in spoken]
+    return [(each, time.perf_counter() - clock.begun) for each in spoken]
 
 
-def judge(clip: Clip, heard: Sequence[Heard | None], assistant: Assistant, corpus: Corpus) -> str:
+def done_about(utterance: Utterance, assistant: Assistant) -> Verdict:
+    """What the live loop with an open ear does about it."""
+    return verdict(acted_on(utterance, assistant, stop_words(assistant)), assistant)
+
+
+def judge(clip: Clip, spoken: Sequence[Utterance], assistant: Assistant, corpus: Corpus) -> str:
     """The outcome of `clip`; of several utterances the first that is acted on counts."""
     wanted = corpus.meaning(clip.words) if clip.words else None
-    for each in heard:
-        what = verdict(each, assistant)
+    for each in spoken:
+        what = done_about(each, assistant)
         if not what.choices:
             continue
         meanings = [corpus.meaning(words) for words in what.choices]
@@ -130,9 +144,9 @@ def measure(
         begun = time.process_time()
         found = listen(samples, ear, assistant)
         busy = time.process_time() - begun
-        heard = [each for each, _ in found]
-        outcome = judge(clip, heard, assistant, corpus)
-        tally.results.append(Result(clip, outcome, heard, busy))
+        spoken = [each for each, _ in found]
+        outcome = judge(clip, spoken, assistant, corpus)
+        tally.results.append(Result(clip, outcome, [each.heard for each in spoken], busy))
         tally.sound_seconds += (samples.size - LEAD - TAIL) / SAMPLE_RATE
     return tally
 
@@ -161,8 +175,8 @@ def noise_alone(ear: Recogniser, assistant: Assistant, corpus: Corpus, seconds: 
     """How many times an hour a bed alone is acted on."""
     acted = 0
     for bed in corpus.beds:
-        for heard, _ in listen(corpus.bed(bed, seconds), ear, assistant):
-            acted += bool(verdict(heard, assistant).choices)
+        for spoken, _ in listen(corpus.bed(bed, seconds), ear, assistant):
+            acted += bool(done_about(spoken, assistant).choices)
     return acted * 3600 / (seconds * len(corpus.beds))
 
 
@@ -298,7 +312,8 @@ def _read_back(
             taken = right = 0
             for samples, clip in in_rooms(clips, ratio, corpus):
                 choices = [
-                    verdict(each, assistant).choices for each, _ in listen(samples, ear, assistant)
+                    done_about(each, assistant).choices
+                    for each, _ in listen(samples, ear, assistant)
                 ]
                 first = next((each[0] for each in choices if each), None)
                 taken += first is not None

@@ -14,23 +14,17 @@ from pathlib import Path
 from assistant.app import Assistant
 from assistant.hearing.listening import utterances
 from assistant.hearing.recogniser import SAMPLE_RATE, Recogniser, Samples
-from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
-from assistant.recognition import recogniser, verdict
+from assistant.recognition import recogniser
 from tests.bench.corpus import Corpus, quiet_room
-from tests.bench.hear import UNITS, Clock
+from tests.bench.hear import UNITS, Clock, done_about
 
 BEDS_OF = "tuning"
 WARMING = 8.0
 """Seconds before the measuring, of noise and of quiet: what is loaded once belongs to the start, not to the waiting."""
 
 
-def wait(
-    sound: Samples, ear: Recogniser, asleep: Recogniser, assistant: Assistant, paced: bool
-) -> tuple[int, int]:
-    """How often the ear opened in `sound`, and how often what it took for words was acted on or asked about.
-
-    As in the live loop, what is no question is searched for the emergency words.
-    """
+def wait(sound: Samples, ear: Recogniser, assistant: Assistant, paced: bool) -> tuple[int, int]:
+    """How often the ear opened in `sound`, and how often what it took for words was acted on or asked about."""
     opened = acted = 0
 
     def on_state(state: str) -> None:
@@ -39,8 +33,7 @@ def wait(
 
     frames = Clock(sound, paced).frames()
     for each in utterances(frames, ear, lambda: assistant.acceptor, on_state):
-        worth = bool(verdict(each.heard, assistant).choices)
-        acted += worth or asleep.hear(each.samples) is not None
+        acted += bool(done_about(each, assistant).choices)
     return opened, acted
 
 
@@ -51,13 +44,10 @@ def run(arguments: Sequence[str] = ()) -> None:
     corpus = Corpus(BEDS_OF, assistant, UNITS)
     ear = recogniser(chosen.engine)
     assistant.listen_with(ear)
-    asleep = OnlyStopWords(
-        StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words")))
-    )
     rooms = [("quiet room", quiet_room(chosen.seconds))]
     rooms += [(bed, corpus.bed(bed, chosen.seconds)) for bed in corpus.beds]
     ear.hear(corpus.bed(corpus.beds[0], WARMING))
-    wait(quiet_room(WARMING), ear, asleep, assistant, paced=True)
+    wait(quiet_room(WARMING), ear, assistant, paced=True)
     print(f"memory: {_resident():.0f} MB, {_most():.0f} MB while loading (Linux)")
     pace = "faster than" if chosen.fast else "paced as"
     print(f"engine {chosen.engine}; {chosen.seconds:g} s of each, {pace} from a microphone")
@@ -65,7 +55,7 @@ def run(arguments: Sequence[str] = ()) -> None:
     for name, sound in rooms:
         minutes = sound.size / SAMPLE_RATE / 60
         begun = time.process_time()
-        opened, acted = wait(sound, ear, asleep, assistant, paced=not chosen.fast)
+        opened, acted = wait(sound, ear, assistant, paced=not chosen.fast)
         share = 100 * (time.process_time() - begun) / (sound.size / SAMPLE_RATE)
         print(
             f"{name:>12} {share:10.1f} % {opened / minutes:9.1f} a minute {acted / minutes:9.1f} a minute",

@@ -158,7 +158,7 @@ class NeuralRecogniser:
         return self._looks.over(self._acceptor.can_continue(last.order[0][0].split()))
 
     def nobody(self) -> bool:
-        """True where the strong ear found nothing but noise so far; see Recogniser."""
+        """True where the strong ear found nothing but noise; see Recogniser."""
         return self._nobody
 
     def pause(self) -> None:
@@ -229,6 +229,7 @@ class NeuralRecogniser:
         spoken, end = self._spoken()
         if noise or spoken is None or self._acceptor is None:
             self._drop()
+            self._nobody = noise
             return None
         looks = self._looks
         if self.settled() and looks.best is not None:
@@ -239,8 +240,11 @@ class NeuralRecogniser:
         if looks.best is not None and (read is None or read.sure < SURE):
             # What the machine went on with after the words spoils them.
             read = looks.best
-        if read is None or read.nobody:
+        self._nobody = read is not None and read.nobody
+        if self._nobody:
             return None
+        if read is None:
+            return Heard("", 0.0, complete=False, ratio=spoken.ratio)
         few = len(self._acceptor.words()) <= FEW_WORDS
         short = not few and spoken.sound.size < SHORTEST * SAMPLE_RATE
         return judged(read.order, read.sure, short, spoken.ratio)
