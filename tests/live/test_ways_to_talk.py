@@ -9,12 +9,14 @@ import pytest
 
 from assistant.app import Assistant
 from assistant.hearing.microphone import Microphone
-from assistant.hearing.recogniser import Recogniser, Samples
+from assistant.hearing.recogniser import SAMPLE_RATE, Recogniser, Samples
 from assistant.hearing.wav import read_wav
 from assistant.live_loop import LiveLoop
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.silent import SilentVoice
 from assistant.talking import WINDOW, Talking, Way
+from tests.bench.corpus_noise import cough, mixed, pink
+from tests.bench.corpus_voices import LOUD
 from tests.live.conftest import Starter, Watching, spoken, wait_for
 from tests.live.virtual_card import VirtualCard, with_quiet
 
@@ -90,6 +92,12 @@ def heard_within(condition: Callable[[], object], seconds: float) -> bool:
     return bool(condition())
 
 
+def cough_like_a_word() -> Samples:
+    """The search for emergency words alone takes this one for a shouted "stop"."""
+    sound = cough(np.random.default_rng(22))
+    return np.round(sound * (LOUD / np.abs(sound).max())).astype(np.int16)
+
+
 def test_asleep_only_an_emergency_is_heard_and_a_key_tapped_or_held_hears_one_question(
     card: VirtualCard, started: Starter
 ) -> None:
@@ -99,6 +107,8 @@ def test_asleep_only_an_emergency_is_heard_and_a_key_tapped_or_held_hears_one_qu
         wait_for(lambda: "asleep" in view.ears, "the sleeping ear")
         card.play_into_room(with_quiet(question, 0.8))
         assert not view.shown, "a question is not for an ear that sleeps"
+        card.play_into_room(with_quiet(cough_like_a_word(), 0.8))
+        assert not heard_within(lambda: view.shown, 3), "a cough is no emergency"
         # Somebody in danger says it again: one word in three is let be lost here.
         for _ in range(3):
             card.play_into_room(with_quiet(stop, 0.8))
@@ -144,6 +154,23 @@ def test_one_who_calls_and_is_not_heard_is_told_so(
         assert view.faults[0].startswith("the microphone is overdriven: turn its gain down")
         wait_for(lambda: view.shown, "the reply")
         assert view.shown[0].status == "not-understood"
+
+
+def test_one_who_calls_in_a_din_is_told_that_it_is_too_loud(
+    card: VirtualCard, started: Starter
+) -> None:
+    loop, view = started(SilentVoice(), talking=Talking(Way.PEDAL))
+    question = spoken("speed_for_brass_forty_millimetres_high_speed_steel.wav")
+    rest = SAMPLE_RATE
+    bed = pink(question.size + 2 * rest, np.random.default_rng(5))
+    with card.quiet_room():
+        wait_for(lambda: "asleep" in view.ears, "the sleeping ear")
+        loop.key("touch")
+        wait_for(lambda: view.ears[-1] == "listening", "the open ear")
+        with card.playing(mixed(question, bed, 0.0, rest, rest).astype(np.int16)):
+            wait_for(lambda: view.shown, "the reply")
+    assert view.shown[0].status == "not-understood"
+    assert "too loud here" in view.shown[0].spoken
 
 
 def test_after_the_wake_phrase_one_question_is_heard_and_the_answer_to_a_question_back(
