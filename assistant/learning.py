@@ -21,8 +21,7 @@ from assistant.hearing.operators import Operator, fitted_to
 from assistant.hearing.recogniser import Heard, Recogniser, Samples
 from assistant.hearing.warped import Fittable, stretched
 from assistant.hearing.wav import read_wav
-from assistant.query import Query
-from assistant.recognition import worth_answering
+from assistant.recognition import heard_as
 from grammar.understanding import pronunciations
 
 SENTENCES = (
@@ -212,18 +211,11 @@ def score(
     sentences: Sequence[Read], assistant: Assistant, hear: Callable[[Samples], Heard | None]
 ) -> Score:
     """How well `hear` understands them."""
-    units = assistant.conversation.memory.units
     sure = []
     for words, samples in sentences:
         heard = hear(samples)
-        wanted = assistant.grammar.read(words, units)
-        right = (
-            heard is not None
-            and worth_answering(heard, assistant)
-            and isinstance(wanted, Query)
-            and assistant.grammar.read(heard.words, units) == wanted
-        )
-        sure.append(heard.confidence if right and heard is not None else 0.0)
+        right = heard_as(words, heard, assistant)
+        sure.append(heard.confidence if heard is not None and right else 0.0)
     return Score(sum(each > 0 for each in sure), float(np.mean(sure)) if sure else 0.0)
 
 

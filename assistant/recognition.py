@@ -100,6 +100,14 @@ def reply_to(heard: Heard | None, assistant: Assistant) -> Reply:
     return assistant.not_understood(NotUnderstood(words, _problem(heard)))
 
 
+def heard_as(words: str, heard: Heard | None, assistant: Assistant) -> bool:
+    """True where `heard` would be answered, and means what `words` mean."""
+    if heard is None or not worth_answering(heard, assistant):
+        return False
+    wanted = assistant.meaning(words)
+    return isinstance(wanted, Query) and assistant.meaning(heard.words) == wanted
+
+
 def worth_answering(heard: Heard, assistant: Assistant) -> bool:
     """True for a whole sentence that the recogniser is sure of; of emergency words it need hardly be."""
     alarm = heard.complete and heard.confidence >= ALARM

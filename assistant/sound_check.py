@@ -14,8 +14,7 @@ from assistant.hearing.levels import Levels, decibels, levels, remark, troubles
 from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.microphone import Microphone, input_names
 from assistant.hearing.recogniser import Recogniser, Samples
-from assistant.query import Query
-from assistant.recognition import worth_answering
+from assistant.recognition import heard_as
 from assistant.speaking.playback import output_available
 
 PHRASES = (
@@ -113,17 +112,8 @@ def read_aloud(
     phrase: str, frames: Iterable[Samples], assistant: Assistant, ear: Recogniser
 ) -> Reading:
     """What becomes of `phrase` in the first thing that is said."""
-    units = assistant.conversation.memory.units
-    wanted = assistant.grammar.read(phrase, units)
     for utterance in utterances(frames, ear, assistant.grammar.acceptor, lambda state: None):
-        heard = utterance.heard
-        right = (
-            heard is not None
-            and worth_answering(heard, assistant)
-            and isinstance(wanted, Query)
-            and assistant.grammar.read(heard.words, units) == wanted
-        )
-        return Reading(phrase, utterance, right)
+        return Reading(phrase, utterance, heard_as(phrase, utterance.heard, assistant))
     return Reading(phrase, None, False)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 import weakref
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assistant.hearing.acoustic_model import AcousticModel, bundled_model
-from assistant.hearing.recogniser import Samples
+from assistant.hearing.recogniser import Phones, Samples
 from assistant.hearing.sphinx_search import LONGEST_PIECE, add_words, new_decoder
 from assistant.hearing.transform import LENGTH, Floats
 
@@ -36,7 +36,7 @@ class Aligned:
 class Aligner:
     """A decoder for sentences that are known; made for a few of them, then thrown away."""
 
-    def __init__(self, pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def __init__(self, pronunciations: Phones) -> None:
         """pronunciations: of words that the engine's dictionary lacks; see Recogniser."""
         self._given = pronunciations
         self._model: AcousticModel = bundled_model()

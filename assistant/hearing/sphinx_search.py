@@ -6,14 +6,14 @@ import contextlib
 import math
 import re
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from pocketsphinx import Decoder, get_model_path
 
 from assistant.errors import DeviceError
-from assistant.hearing.recogniser import Acceptor, Samples
+from assistant.hearing.recogniser import Acceptor, Phones, Samples
 from assistant.hearing.transform import Transform
 
 BEAMS = {"beam": 1e-60, "pbeam": 1e-60, "wbeam": 1e-40}
@@ -89,7 +89,7 @@ class Search:
             self._add(name, acceptor)
             self._decoder.activate_search(name)
 
-    def use(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def use(self, acceptor: Acceptor, pronunciations: Phones) -> None:
         """Decode sentences of `acceptor` from now on. Raises DeviceError for words without pronunciation."""
         known = next((name for each, name in self._loaded if each is acceptor), None)
         if known is None:
@@ -97,7 +97,7 @@ class Search:
         self._decoder.activate_search(known)
         self._in_use = known
 
-    def know(self, words: Iterable[str], given: Mapping[str, Sequence[str]]) -> None:
+    def know(self, words: Iterable[str], given: Phones) -> None:
         """Take in `words`, as add_words does: what `best_of` may be asked about without a grammar."""
         wanted = set(words)
         add_words(self._decoder, wanted, given)
@@ -180,7 +180,7 @@ class Search:
     def _searching(self, **more: object) -> Decoder:
         return new_decoder(self._own_reduction, compallsen=self._all_sounds, **BEAMS, **more)
 
-    def _load(self, acceptor: Acceptor, pronunciations: Mapping[str, Sequence[str]]) -> str:
+    def _load(self, acceptor: Acceptor, pronunciations: Phones) -> str:
         self.know(acceptor.words(), pronunciations)
         self._count += 1
         name = f"grammar {self._count}"
@@ -199,7 +199,7 @@ class Search:
             self._decoder.add_fsg(name, self._decoder.read_fsg(str(file)))
 
 
-def add_words(decoder: Decoder, words: Iterable[str], given: Mapping[str, Sequence[str]]) -> None:
+def add_words(decoder: Decoder, words: Iterable[str], given: Phones) -> None:
     """`words` with the pronunciations `given` beside those of the dictionary.
 
     Raises DeviceError for words without pronunciation.

@@ -8,7 +8,7 @@ from functools import cache
 
 from pocketsphinx import get_model_path
 
-from assistant.hearing.recogniser import Acceptor
+from assistant.hearing.recogniser import Acceptor, Phones
 
 MOST_WORDS = 4
 """A word spelt anew with more words than this is heard for nothing but noise."""
@@ -81,7 +81,7 @@ def _nearest(steps: Steps, starts: Sequence[int]) -> dict[int, list[str]]:
 
 def respelt(
     words: Iterable[str],
-    pronunciations: Mapping[str, Sequence[str]],
+    pronunciations: Phones,
     unknown: Callable[[list[str]], Iterable[str]],
 ) -> dict[str, str]:
     """Each word for which there is one -> words that the model knows and that sound the same.

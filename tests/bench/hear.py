@@ -24,6 +24,7 @@ from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Recogniser, Samples
 from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.recognition import Verdict, acted_on, recogniser, reply_to, verdict
 from tests.bench.corpus import LEAD, TAIL, Clip, Corpus
+from tests.bench.corpus_noise import BEDS
 from tests.bench.corpus_voices import voices
 
 TARGETS = {"clean": (98.0, 0.5), "20": (93.0, 1.0), "15": (85.0, 2.0), "10": (65.0, 3.0)}
@@ -365,4 +366,9 @@ def _options(arguments: Sequence[str]) -> argparse.Namespace:
     known.add_argument(
         "--list", action="store_true", help="name every clip that was not heard right"
     )
-    return known.parse_args(list(arguments))
+    chosen = known.parse_args(list(arguments))
+    beds = BEDS["tuning" if chosen.split == "tuning" else "test"]
+    for bed in chosen.beds or ():
+        if bed not in beds:
+            known.error(f"split {chosen.split} has no bed '{bed}', but {', '.join(beds)}")
+    return chosen

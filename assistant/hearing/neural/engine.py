@@ -60,6 +60,8 @@ class NeuralRecogniser:
         """
         self._worker = ThreadPoolExecutor(1, "strong ear")
         self._loading = self._worker.submit(lambda: BothEars(SentenceSearch(model()), QuickEar()))
+        self._prepared: list[Future[None]] = []
+        """What readies the strong ear's thread for the next utterance."""
         self._quick = Search(own_reduction=False)
         self._quick.set_mean(USUAL_MEAN)
         self._reducer = NoiseReducer()
@@ -83,14 +85,17 @@ class NeuralRecogniser:
             raise RuntimeError("a grammar cannot change in the middle of an utterance")
         self._quick.use(acceptor, pronunciations)
         words = acceptor.words()
-        self._worker.submit(lambda: self._both.quick.know(words, pronunciations))
+        self._prepare(lambda: self._both.quick.know(words, pronunciations))
         self._acceptor, self._meaning = acceptor, meaning
 
     def fit(self, mean: str | None, transform: Transform | None) -> None:
         """The quick ear for one voice; see Fittable."""
         self._quick.adapt(transform)
         self._quick.set_mean(mean or USUAL_MEAN)
-        self._worker.submit(lambda: self._both.quick.adapt(transform))
+        self._prepare(lambda: self._both.quick.adapt(transform))
+
+    def _prepare(self, work: Callable[[], None]) -> None:
+        self._prepared.append(self._worker.submit(work))
 
     def hear(self, samples: Samples) -> Heard | None:
         """The words of a whole sound, or None; see Recogniser."""
@@ -219,7 +224,7 @@ class NeuralRecogniser:
         return ahead.found.result()
 
     def end(self) -> Heard | None:
-        """End the utterance: its words, or None."""
+        """End the utterance: its words, or None. Raises what kept the strong ear from being ready."""
         self._hand_on(self._reducer.end())
         noise = bool(self._unfollowed) and self._was_noise()
         if not noise:
@@ -231,6 +236,9 @@ class NeuralRecogniser:
             self._drop()
             self._nobody = noise
             return None
+        prepared, self._prepared = self._prepared, []
+        for each in prepared:
+            each.result()
         looks = self._looks
         if self.settled() and looks.best is not None:
             self._drop()

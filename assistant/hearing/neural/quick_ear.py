@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from assistant.hearing.look_alikes import Sentences
-from assistant.hearing.recogniser import Acceptor, Meaning, Samples
+from assistant.hearing.recogniser import Acceptor, Meaning, Phones, Samples
 from assistant.hearing.sphinx_search import UNUSUAL_COST, Search
 from assistant.hearing.transform import Transform
 
@@ -39,7 +39,7 @@ class QuickEar:
         self._comparing = Search(own_reduction=False, all_sounds=False)
         self._fitting = Search(own_reduction=False)
 
-    def know(self, words: frozenset[str], pronunciations: Mapping[str, Sequence[str]]) -> None:
+    def know(self, words: frozenset[str], pronunciations: Phones) -> None:
         """Take in the words of a grammar. Raises DeviceError for one without pronunciation."""
         for search in (self._comparing, self._fitting):
             search.know(words, pronunciations)

@@ -7,11 +7,13 @@ import pytest
 
 from assistant.app import Assistant
 from assistant.demo import sounds
+from assistant.errors import DeviceError
 from assistant.hearing.end_of_speech import spoken_slice
 from assistant.hearing.neural import model as model_room
 from assistant.hearing.neural.engine import NeuralRecogniser
 from assistant.hearing.neural.judging import PLAIN
 from assistant.hearing.neural.model import shared_model
+from assistant.hearing.neural.quick_ear import QuickEar
 from assistant.hearing.neural.search import SentenceSearch
 from assistant.hearing.recogniser import SAMPLE_RATE, Samples
 from assistant.hearing.sphinx import SphinxRecogniser
@@ -110,6 +112,20 @@ def test_a_grammar_does_not_change_within_an_utterance(
     with pytest.raises(RuntimeError, match="middle of an utterance"):
         ear.use(assistant.acceptor, {})
     ear.end()
+
+
+def test_what_keeps_the_strong_ear_from_being_ready_is_raised_not_swallowed(
+    assistant: Assistant, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> None:
+        raise DeviceError("recogniser", "no memory is left", "start the program again")
+
+    monkeypatch.setattr(QuickEar, "know", fails)
+    ear = NeuralRecogniser(shared_model)
+    assistant.listen_with(ear)
+    with pytest.raises(DeviceError, match="no memory is left"):
+        ear.hear(read_wav(SOUNDS / "half_inch_thirteen.wav"))
+    assert ear.hear(np.zeros(SAMPLE_RATE, np.int16)) is None
 
 
 def test_without_a_grammar_it_says_so() -> None:
