@@ -7,6 +7,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from itertools import chain
 from pathlib import Path
 
@@ -21,9 +22,8 @@ from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.operators import Operator, fitted_to, load, operator_folder
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
-from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.hearing.wake import WakePhrase
-from assistant.recognition import RUINED, acted_on, reply_to
+from assistant.recognition import RUINED, acted_on, cried_out, emergency_search, reply_to
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.voice import Voice
 from assistant.talking import TAP, Talking, Way
@@ -69,9 +69,8 @@ class LiveLoop:
         self._keep_audio = keep_audio
         self._device = device
         self._earcons = earcons or Earcons(on=False)
-        stop_words = StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words")))
-        self._asleep = OnlyStopWords(stop_words)
-        self._telling = Telling(voice, CutIn(stop_words))
+        self._asleep = emergency_search(assistant, ear)
+        self._telling = Telling(voice, CutIn(self._asleep.stop_words))
         self._new_ear = new_ear
         self._operator: Operator | None = None
         self._wake: WakePhrase | None = None
@@ -192,19 +191,19 @@ class LiveLoop:
         if utterance is None or called:
             self._coming = None
         if utterance is not None:
-            return utterance if awake else self._heard_awake(utterance)
+            return utterance if awake else self._confirmed(utterance)
         if talking.was_called and not talking.called and not talking.pressed:
             talking.close()
             self._earcons.play("not understood")
             microphone.drain()
         return None
 
-    def _heard_awake(self, utterance: Utterance) -> Utterance:
-        """As the whole ear hears it, where the one that sleeps found an emergency word: it is easily fooled."""
+    def _confirmed(self, utterance: Utterance) -> Utterance:
+        """What the sleeping ear found, if the one that is awake agrees."""
         if utterance.heard is None:
             return utterance
-        heard = self._ear.hear(utterance.samples)
-        return Utterance(heard, utterance.samples, self._ear.nobody())
+        heard = cried_out(utterance.samples, self._asleep, self._ear)
+        return replace(utterance, heard=heard, nobody=heard is None)
 
     def _utterances(self, frames: Iterator[Samples], microphone: Microphone) -> Iterator[Utterance]:
         awake = self._talking.way is Way.OPEN or self._talking.was_called
@@ -275,7 +274,7 @@ class LiveLoop:
             keep(utterance, self._keep_audio)
         called = self._talking.was_called
         self._talking.close()
-        heard = acted_on(utterance, self._assistant, self._asleep)
+        heard = acted_on(utterance, self._assistant, self._asleep, self._ear)
         clipped = clipped_share(utterance.samples)
         if heard is None and clipped > CLIPPED_SHARE:
             self._notice(OVERDRIVEN, microphone)

@@ -8,8 +8,15 @@ from pathlib import Path
 from assistant.app import Assistant, Reply
 from assistant.hearing.levels import clipped_share
 from assistant.hearing.listening import Utterance
-from assistant.hearing.recogniser import Heard, Recogniser
-from assistant.hearing.stop_words import OnlyStopWords
+from assistant.hearing.recogniser import Confirming, Heard, Recogniser, Samples
+from assistant.hearing.stop_words import (
+    ALONE,
+    PROPOSED,
+    OnlyStopWords,
+    StopWords,
+    sentences_of,
+)
+from assistant.hearing.warped import WarpedRecogniser, stretched, unwarped
 from assistant.hearing.wav import read_wav
 from assistant.query import NotUnderstood, Query
 
@@ -76,7 +83,28 @@ def verdict(heard: Heard | None, assistant: Assistant) -> Verdict:
     return Verdict((heard.words,), ask=assistant.unusual(heard.words))
 
 
-def acted_on(utterance: Utterance, assistant: Assistant, stop_words: OnlyStopWords) -> Heard | None:
+def emergency_search(assistant: Assistant, ear: Recogniser) -> OnlyStopWords:
+    """Finds the emergency words in what is no question for `ear`; what it finds goes to `cried_out`."""
+    words = StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words")))
+    return OnlyStopWords(words, PROPOSED if isinstance(unwarped(ear), Confirming) else ALONE)
+
+
+def cried_out(samples: Samples, stop_words: OnlyStopWords, ear: Recogniser) -> Heard | None:
+    """The emergency word in a sound, if `ear`, where it can tell, agrees: the search is easily fooled."""
+    found = stop_words.hear(samples)
+    # What is overdriven beyond recognition sounds like nothing to a better ear.
+    if found is None or clipped_share(samples) >= RUINED:
+        return found
+    if isinstance(ear, WarpedRecogniser):
+        samples, ear = stretched(samples, ear.warp), ear.inner
+    if isinstance(ear, Confirming):
+        return found if ear.says(samples, stop_words.stop_words.acceptor) else None
+    return found
+
+
+def acted_on(
+    utterance: Utterance, assistant: Assistant, stop_words: OnlyStopWords, ear: Recogniser
+) -> Heard | None:
     """What was heard where it is worth an answer, or else an emergency word in the same sound.
 
     Who shouts is seldom heard among the thousands of sentences that might be said.
@@ -84,10 +112,9 @@ def acted_on(utterance: Utterance, assistant: Assistant, stop_words: OnlyStopWor
     if clipped_share(utterance.samples) < RUINED:
         if utterance.heard is not None and worth_answering(utterance.heard, assistant):
             return utterance.heard
-        # A cough or a bang is much like a shouted word to the search.
         if utterance.nobody:
             return None
-    return stop_words.hear(utterance.samples)
+    return cried_out(utterance.samples, stop_words, ear)
 
 
 def reply_to(heard: Heard | None, assistant: Assistant) -> Reply:

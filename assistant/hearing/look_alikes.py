@@ -12,6 +12,7 @@ import yaml
 from assistant.hearing.recogniser import Acceptor
 
 NOUGHTS = ("oh", "zero", "nought")
+THOUSANDTHS = ("thou", "thousandth", "thousandths")
 
 
 @cache
@@ -26,15 +27,22 @@ def pairs() -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
 
 
 def tenfold(one: str, other: str) -> bool:
-    """True for two sentences that differ by noughts only: such a number is ten times the other.
+    """True for two sentences that differ by noughts, or thousand for thousandths, only: such a number
+    is ten times the other, or more.
 
     >>> tenfold("feed point oh five", "feed point zero zero five")
+    True
+    >>> tenfold("nearest drill to five thousand", "nearest drill to five thou")
     True
     >>> tenfold("feed point oh five", "feed point oh nine")
     False
     """
-    left = ([word for word in each.split() if word not in NOUGHTS] for each in (one, other))
-    return one != other and next(left) == next(left)
+    return one != other and _without_power(one) == _without_power(other)
+
+
+def _without_power(sentence: str) -> list[str]:
+    left = (word for word in sentence.split() if word not in NOUGHTS)
+    return ["thousand" if word in THOUSANDTHS else word for word in left]
 
 
 def look_alikes(words: str, acceptor: Acceptor) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol, TypeAlias
+from typing import Protocol, TypeAlias, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,6 +83,17 @@ class Acceptor(Protocol):
 
     def can_continue(self, words: Sequence[str]) -> bool:
         """True if at least one more word may follow `words`."""
+
+
+@runtime_checkable
+class Confirming(Protocol):
+    """A recogniser that can be asked whether what another one found in a sound was said."""
+
+    def says(self, samples: Samples, acceptor: Acceptor) -> bool:
+        """True where a sentence of the small `acceptor` is about what anybody would write down.
+
+        Between utterances only; changes nothing of what is listened for.
+        """
 
 
 class Recogniser(Protocol):

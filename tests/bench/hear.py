@@ -21,8 +21,7 @@ from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.neural.engine import NeuralRecogniser
 from assistant.hearing.neural.model import model_folder, shared_model
 from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Recogniser, Samples
-from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
-from assistant.recognition import Verdict, acted_on, recogniser, reply_to, verdict
+from assistant.recognition import Verdict, acted_on, emergency_search, recogniser, reply_to, verdict
 from tests.bench.corpus import LEAD, TAIL, Clip, Corpus
 from tests.bench.corpus_noise import BEDS
 from tests.bench.corpus_voices import voices
@@ -101,12 +100,6 @@ def ear_for(engine: str) -> Recogniser:
     return recogniser(engine)
 
 
-@cache
-def stop_words(assistant: Assistant) -> OnlyStopWords:
-    """What finds the emergency words in what is no question."""
-    return OnlyStopWords(StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words"))))
-
-
 def listen(
     samples: Samples, ear: Recogniser, assistant: Assistant, paced: bool = False
 ) -> list[tuple[Utterance, float]]:
@@ -117,16 +110,26 @@ def listen(
     return [(each, time.perf_counter() - clock.begun) for each in spoken]
 
 
-def done_about(utterance: Utterance, assistant: Assistant) -> Verdict:
+stop_words = cache(emergency_search)
+"""Loaded once for each assistant and ear."""
+
+
+def done_about(utterance: Utterance, ear: Recogniser, assistant: Assistant) -> Verdict:
     """What the live loop with an open ear does about it."""
-    return verdict(acted_on(utterance, assistant, stop_words(assistant)), assistant)
+    return verdict(acted_on(utterance, assistant, stop_words(assistant, ear), ear), assistant)
 
 
-def judge(clip: Clip, spoken: Sequence[Utterance], assistant: Assistant, corpus: Corpus) -> str:
+def judge(
+    clip: Clip,
+    spoken: Sequence[Utterance],
+    ear: Recogniser,
+    assistant: Assistant,
+    corpus: Corpus,
+) -> str:
     """The outcome of `clip`; of several utterances the first that is acted on counts."""
     wanted = corpus.meaning(clip.words) if clip.words else None
     for each in spoken:
-        what = done_about(each, assistant)
+        what = done_about(each, ear, assistant)
         if not what.choices:
             continue
         meanings = [corpus.meaning(words) for words in what.choices]
@@ -146,7 +149,7 @@ def measure(
         found = listen(samples, ear, assistant)
         busy = time.process_time() - begun
         spoken = [each for each, _ in found]
-        outcome = judge(clip, spoken, assistant, corpus)
+        outcome = judge(clip, spoken, ear, assistant, corpus)
         tally.results.append(Result(clip, outcome, [each.heard for each in spoken], busy))
         tally.sound_seconds += (samples.size - LEAD - TAIL) / SAMPLE_RATE
     return tally
@@ -177,7 +180,7 @@ def noise_alone(ear: Recogniser, assistant: Assistant, corpus: Corpus, seconds: 
     acted = 0
     for bed in corpus.beds:
         for spoken, _ in listen(corpus.bed(bed, seconds), ear, assistant):
-            acted += bool(done_about(spoken, assistant).choices)
+            acted += bool(done_about(spoken, ear, assistant).choices)
     return acted * 3600 / (seconds * len(corpus.beds))
 
 
@@ -313,7 +316,7 @@ def _read_back(
             taken = right = 0
             for samples, clip in in_rooms(clips, ratio, corpus):
                 choices = [
-                    done_about(each, assistant).choices
+                    done_about(each, ear, assistant).choices
                     for each, _ in listen(samples, ear, assistant)
                 ]
                 first = next((each[0] for each in choices if each), None)

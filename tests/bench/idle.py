@@ -33,7 +33,7 @@ def wait(sound: Samples, ear: Recogniser, assistant: Assistant, paced: bool) -> 
 
     frames = Clock(sound, paced).frames()
     for each in utterances(frames, ear, lambda: assistant.acceptor, on_state):
-        acted += bool(done_about(each, assistant).choices)
+        acted += bool(done_about(each, ear, assistant).choices)
     return opened, acted
 
 

@@ -8,11 +8,14 @@ import pytest
 from assistant.app import Assistant
 from assistant.hearing.levels import clipped_share
 from assistant.hearing.listening import Utterance, utterances
+from assistant.hearing.look_alikes import Sentences
 from assistant.hearing.neural.engine import NeuralRecogniser
 from assistant.hearing.neural.model import shared_model
-from assistant.hearing.recogniser import Heard, Samples
-from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
-from assistant.recognition import RUINED, acted_on
+from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Samples
+from assistant.hearing.sphinx import SphinxRecogniser
+from assistant.hearing.stop_words import ALONE, PROPOSED, OnlyStopWords
+from assistant.hearing.warped import WarpedRecogniser
+from assistant.recognition import RUINED, acted_on, cried_out, emergency_search
 from tests.bench.corpus_noise import cough
 from tests.bench.corpus_voices import LOUD
 from tests.bench.hear import Clock, PatientEar
@@ -36,9 +39,8 @@ def ear(assistant: Assistant) -> NeuralRecogniser:
 
 
 @pytest.fixture(scope="module")
-def stop_words(assistant: Assistant) -> OnlyStopWords:
-    words = sentences_of(assistant.grammar.acceptor_of("emergency_words"))
-    return OnlyStopWords(StopWords(words))
+def stop_words(assistant: Assistant, ear: NeuralRecogniser) -> OnlyStopWords:
+    return emergency_search(assistant, ear)
 
 
 def coughs() -> Iterator[Samples]:
@@ -64,7 +66,8 @@ def test_coughs_are_no_emergency_though_the_search_takes_some_for_one(
 ) -> None:
     said = [each for sound in coughs() for each in heard_in(sound, ear, assistant)]
     assert any(stop_words.hear(each.samples) is not None for each in said)
-    assert [acted_on(each, assistant, stop_words) for each in said] == [None] * len(said)
+    assert [acted_on(each, assistant, stop_words, ear) for each in said] == [None] * len(said)
+    assert [cried_out(each.samples, stop_words, ear) for each in said] == [None] * len(said)
 
 
 @pytest.mark.parametrize("times", [1, 8, 15, 30])
@@ -72,24 +75,47 @@ def test_a_shouted_word_is_found(
     times: float, assistant: Assistant, ear: NeuralRecogniser, stop_words: OnlyStopWords
 ) -> None:
     [said] = heard_in(shouted(times), ear, assistant)
-    found = acted_on(said, assistant, stop_words)
+    found = acted_on(said, assistant, stop_words, ear)
     assert found is not None
     assert assistant.is_emergency(found.words)
+    assert cried_out(said.samples, stop_words, WarpedRecogniser(ear, 1.1)) is not None
+
+
+def test_the_better_ear_tells_the_words_from_others_like_them(ear: NeuralRecogniser) -> None:
+    few = Sentences.of(["stop", "emergency stop"])
+    assert ear.says(shouted(1), few)
+    assert not ear.says(shouted(1), Sentences.of(["emergency", "emergency stop"]))
+    assert not ear.says(with_quiet(spoken("half_inch_thirteen.wav"), 0.5), few)
+    assert not ear.says(np.zeros(SAMPLE_RATE, np.int16), few)
+
+
+def test_only_where_a_better_ear_is_asked_does_the_search_take_what_it_doubts(
+    assistant: Assistant, ear: NeuralRecogniser
+) -> None:
+    alone = emergency_search(assistant, SphinxRecogniser())
+    sound = with_quiet(np.clip(spoken("stop.wav").astype(float) * 4, -32_768, 32_767), 1.0)
+    words = (alone, emergency_search(assistant, ear))
+    assert [each.hear(sound) is not None for each in words] == [False, True]
+    assert emergency_search(assistant, WarpedRecogniser(ear, 1.1)).hear(sound) is not None
+    assert ALONE < PROPOSED
 
 
 def test_what_is_worth_an_answer_is_not_searched(
-    assistant: Assistant, stop_words: OnlyStopWords
+    assistant: Assistant, ear: NeuralRecogniser, stop_words: OnlyStopWords
 ) -> None:
+    def done(utterance: Utterance) -> Heard | None:
+        return acted_on(utterance, assistant, stop_words, ear)
+
     sure, unsure = (Heard("half inch thirteen", each, True) for each in (0.9, 0.1))
     stop = shouted(1)
-    assert acted_on(Utterance(sure, stop), assistant, stop_words) == sure
-    found = acted_on(Utterance(unsure, stop), assistant, stop_words)
+    assert done(Utterance(sure, stop)) == sure
+    found = done(Utterance(unsure, stop))
     assert found is not None
     assert found.words == "stop"
-    assert acted_on(Utterance(None, stop, nobody=True), assistant, stop_words) is None
+    assert done(Utterance(None, stop, nobody=True)) is None
     ruined = shouted(30, quiet=0.0)
     assert clipped_share(ruined) > RUINED
-    found = acted_on(Utterance(sure, ruined, nobody=True), assistant, stop_words)
+    found = done(Utterance(sure, ruined, nobody=True))
     assert found is not None, "of a ruined sound nothing else is sure"
     assert found.words == "stop"
 

@@ -19,6 +19,7 @@ from assistant.hearing.neural.judging import (
 from assistant.hearing.neural.meanings import Meanings
 from assistant.hearing.neural.quick_ear import QuickEar, Utterance
 from assistant.hearing.neural.search import NOBODY, Reading, SentenceSearch
+from assistant.hearing.recogniser import Acceptor, Samples
 
 LOOKED_AT = 6
 """So many of the strong ear's meanings count, at most."""
@@ -94,12 +95,22 @@ class Compared:
         return found is not None
 
 
+CRIED = 3.5
+"""Strain up to which an emergency word found by a search of its own was cried out. On the tuning split
+133 of 134 real ones, whispered to clipped, had at most 2.8, talk taken for one at least 4.5."""
+
+
 class BothEars:
     """One utterance at a time, of one grammar at a time; nothing of it is streamed."""
 
     def __init__(self, strong: SentenceSearch, quick: QuickEar) -> None:
         self._strong = strong
         self.quick = quick
+
+    def says(self, sound: Samples, acceptor: Acceptor) -> bool:
+        """True where a sentence of the small `acceptor` is about what the strong ear would write down."""
+        found = self._strong.readings(sound, acceptor)
+        return bool(found) and found[0] is not NOBODY and found[0].strain <= CRIED
 
     def read(
         self,

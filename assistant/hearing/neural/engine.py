@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assistant.hearing.end_of_speech import MARGIN, voiced_slice
+from assistant.hearing.end_of_speech import MARGIN, spoken_part, voiced_slice
 from assistant.hearing.neural.both_ears import BothEars, Followed, Read
 from assistant.hearing.neural.judging import SURE, judged
 from assistant.hearing.neural.looks import Looks
@@ -102,6 +102,13 @@ class NeuralRecogniser:
         self.start()
         self._take_in(samples)
         return self.end()
+
+    def says(self, samples: Samples, acceptor: Acceptor) -> bool:
+        """True where a sentence of the small `acceptor` was said; see Confirming."""
+        spoken = spoken_part(samples)
+        if spoken is None:
+            return False
+        return self._worker.submit(lambda: self._both.says(spoken, acceptor)).result()
 
     def start(self) -> None:
         """Begin an utterance that arrives in pieces."""
