@@ -153,6 +153,7 @@ class LiveLoop:
         while not self._stopped.is_set():
             try:
                 utterance = self._next(frames, microphone)
+                heard = None if utterance is None else self._acted_on(utterance)
             except Exception as fault:
                 if isinstance(fault, DeviceError) and fault.device != "recogniser":
                     raise
@@ -164,7 +165,7 @@ class LiveLoop:
                 microphone.drain()
                 continue
             if utterance is not None and not self._stopped.is_set():
-                self._answer(utterance, frames, microphone)
+                self._answer(utterance, heard, frames, microphone)
             for reply in self._assistant.due():
                 self._announce(reply, frames, microphone)
 
@@ -266,15 +267,21 @@ class LiveLoop:
         if called and state == "thinking":
             self._earcons.start("heard")
 
+    def _acted_on(self, utterance: Utterance) -> Heard | None:
+        return acted_on(utterance, self._assistant, self._asleep, self._ear)
+
     def _answer(
-        self, utterance: Utterance, frames: Iterator[Samples], microphone: Microphone
+        self,
+        utterance: Utterance,
+        heard: Heard | None,
+        frames: Iterator[Samples],
+        microphone: Microphone,
     ) -> None:
-        """One utterance; no fault in answering ends the session."""
+        """One utterance, in which `heard` is acted on; no fault in answering ends the session."""
         if self._keep_audio is not None:
             keep(utterance, self._keep_audio)
         called = self._talking.was_called
         self._talking.close()
-        heard = acted_on(utterance, self._assistant, self._asleep, self._ear)
         clipped = clipped_share(utterance.samples)
         if heard is None and clipped > CLIPPED_SHARE:
             self._notice(OVERDRIVEN, microphone)

@@ -1,5 +1,6 @@
 """What goes wrong with sound, on the virtual card: one sentence on the screen, and on it goes when it is mended."""
 
+import time
 from pathlib import Path
 
 import miniaudio
@@ -8,9 +9,11 @@ import pytest
 from assistant.errors import DeviceError
 from assistant.hearing.microphone import Microphone
 from assistant.hearing.recogniser import Acceptor, Heard, Meaning, Phones, Recogniser, Samples
+from assistant.live_loop import AFTER_FAILURE
 from assistant.speaking.espeak import EspeakVoice
 from assistant.speaking.playback import Loudspeaker
 from assistant.speaking.silent import SilentVoice
+from assistant.talking import Talking, Way
 from tests.live.conftest import Starter, Watching, spoken, use, wait_for
 from tests.live.virtual_card import VirtualCard, with_quiet
 
@@ -132,6 +135,39 @@ def test_a_recogniser_that_fails_is_told_and_replaced(
         assert view.faults == ["the recogniser failed: say it again"]
         ask(card, view)
     assert "the decoder gave up" in caplog.text
+
+
+class FailingToConfirm(Failing):
+    """It fails only when it is asked about an emergency word."""
+
+    def feed(self, samples: Samples) -> None:
+        self._ear.feed(samples)
+
+    def says(self, samples: Samples, acceptor: Acceptor) -> bool:
+        raise RuntimeError("the model gave up")
+
+
+def test_an_ear_that_fails_while_it_sleeps_is_replaced_too(
+    card: VirtualCard, started: Starter, engine: Recogniser, caplog: pytest.LogCaptureFixture
+) -> None:
+    failing = FailingToConfirm(engine)
+    _, view = started(
+        SilentVoice(), ear=failing, new_ear=lambda: engine, talking=Talking(Way.PEDAL)
+    )
+    stop = with_quiet(spoken("stop.wav"), 0.8)
+    with card.quiet_room():
+        wait_for(lambda: "asleep" in view.ears, "the sleeping ear")
+        card.play_into_room(stop)
+        wait_for(lambda: view.faults == ["the recogniser failed: say it again"], "the fault")
+        time.sleep(AFTER_FAILURE)
+        # Somebody in danger says it again: one word in three is let be lost here.
+        for _ in range(3):
+            card.play_into_room(stop)
+            time.sleep(2)
+            if view.shown:
+                break
+    assert view.shown[0].status == "alarm"
+    assert "the model gave up" in caplog.text
 
 
 def test_a_device_that_is_there_and_does_not_open_may_be_held_by_another_program(
