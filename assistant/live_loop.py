@@ -23,7 +23,7 @@ from assistant.hearing.microphone import Microphone
 from assistant.hearing.operators import Operator, fitted_to, load, operator_folder
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
 from assistant.hearing.wake import WakePhrase
-from assistant.recognition import RUINED, acted_on, cried_out, emergency_search, reply_to
+from assistant.recognition import acted_on, cried_out, emergency_search, reply_to, told_of
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.voice import Voice
 from assistant.talking import TAP, Talking, Way
@@ -291,7 +291,7 @@ class LiveLoop:
         self._earcons.wait()
         if heard is None:
             self._earcons.play("not understood")
-        told = heard if heard is not None or clipped >= RUINED else utterance.heard
+        told = told_of(utterance) if heard is None else heard
         reply: Reply | None = None
 
         def act() -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from assistant.app import Assistant, Reply
-from assistant.hearing.levels import clipped_share
+from assistant.hearing.levels import clipped_share, levels
 from assistant.hearing.listening import Utterance
 from assistant.hearing.recogniser import Confirming, Heard, Recogniser, Samples
 from assistant.hearing.stop_words import (
@@ -115,6 +115,19 @@ def acted_on(
         if utterance.nobody:
             return None
     return cried_out(utterance.samples, stop_words, ear)
+
+
+def told_of(utterance: Utterance) -> Heard | None:
+    """What is known of an utterance on which nothing is acted, for the reply to whoever called.
+
+    In a din it may not even be heard that somebody spoke: then only how far the sound stands above it.
+    """
+    if clipped_share(utterance.samples) >= RUINED:
+        return None
+    if utterance.heard is not None:
+        return utterance.heard
+    above = levels(utterance.samples).above_noise
+    return None if above is None or above >= TOO_LOUD else Heard("", 0.0, False, ratio=above)
 
 
 def reply_to(heard: Heard | None, assistant: Assistant) -> Reply:

@@ -8,12 +8,12 @@ import pytest
 from assistant.answer import Ask
 from assistant.app import Assistant
 from assistant.hearing.end_of_speech import FRAME
-from assistant.hearing.listening import utterances
+from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Samples
 from assistant.hearing.sphinx import SphinxRecogniser
 from assistant.hearing.wav import read_wav
 from assistant.query import NotUnderstood, Query
-from assistant.recognition import reply_to, verdict
+from assistant.recognition import reply_to, told_of, verdict
 from grammar.understanding import pronunciations
 
 
@@ -125,6 +125,23 @@ def test_below_what_it_can_hear_it_says_so(assistant: Assistant) -> None:
     told = reply_to(Heard("half inch", 0.1, False, ratio=6.0), assistant).query
     assert isinstance(told, NotUnderstood)
     assert told.problem == "it is too loud here: come nearer, or use a headset"
+
+
+@pytest.mark.parametrize(
+    ("ratio", "problem"), [(3.0, "it is too loud here"), (40.0, "no speech was heard")]
+)
+def test_where_it_is_not_even_heard_that_somebody_spoke_the_din_is_told(
+    ratio: float, problem: str, assistant: Assistant
+) -> None:
+    sound = noisy("half_inch_thirteen.wav", ratio)
+    told = reply_to(told_of(Utterance(None, sound, nobody=True)), assistant).query
+    assert isinstance(told, NotUnderstood)
+    assert told.problem.startswith(problem)
+
+
+def test_of_what_was_heard_and_is_not_acted_on_the_words_are_known(assistant: Assistant) -> None:
+    unsure = Heard("half inch", 0.1, False, ratio=40.0)
+    assert told_of(Utterance(unsure, noisy("half_inch_thirteen.wav", 40))) == unsure
 
 
 @pytest.mark.parametrize("name", ["half_inch_thirteen.wav", "seven_sixteenths_in_millimetres.wav"])
