@@ -1,6 +1,7 @@
 """What is done with what was heard: act, ask which was meant, say that it is too loud, or let be."""
 
 from importlib.resources import as_file, files
+from itertools import cycle
 
 import numpy as np
 import pytest
@@ -12,9 +13,13 @@ from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Samples
 from assistant.hearing.sphinx import SphinxRecogniser
 from assistant.hearing.wav import read_wav
+from assistant.live_loop import LiveLoop
 from assistant.query import NotUnderstood, Query
 from assistant.recognition import reply_to, told_of, verdict
+from assistant.speaking.silent import SilentVoice
+from assistant.talking import Talking, Way
 from grammar.understanding import pronunciations
+from tests.live.conftest import Watching
 
 
 @pytest.fixture(scope="module")
@@ -142,6 +147,29 @@ def test_where_it_is_not_even_heard_that_somebody_spoke_the_din_is_told(
 def test_of_what_was_heard_and_is_not_acted_on_the_words_are_known(assistant: Assistant) -> None:
     unsure = Heard("half inch", 0.1, False, ratio=40.0)
     assert told_of(Utterance(unsure, noisy("half_inch_thirteen.wav", 40))) == unsure
+
+
+class Emptied:
+    """A microphone of which only what came too late is thrown away."""
+
+    def drain(self) -> None: ...
+
+
+@pytest.mark.parametrize("called", [True, False])
+def test_whoever_called_is_told_that_it_is_too_loud_and_nobody_else(
+    called: bool, ear: SphinxRecogniser
+) -> None:
+    view, talking = Watching(), Talking(Way.PEDAL)
+    loop = LiveLoop(Assistant("heron"), ear, view, SilentVoice(), talking)
+    if called:
+        loop.key("touch")
+        loop.key_released("touch")
+    assert talking.was_called is called
+    sound = noisy("half_inch_thirteen.wav", 40)
+    unsure = Utterance(Heard("half inch", 0.1, False, ratio=6.0), sound)
+    loop._answer(unsure, None, cycle(frames(sound)), Emptied())  # type: ignore[arg-type]
+    told = [shown.headline for shown in view.shown]
+    assert told == ["it is too loud here: come nearer, or use a headset"] * called
 
 
 @pytest.mark.parametrize("name", ["half_inch_thirteen.wav", "seven_sixteenths_in_millimetres.wav"])

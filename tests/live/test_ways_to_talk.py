@@ -9,13 +9,13 @@ import pytest
 
 from assistant.app import Assistant
 from assistant.hearing.microphone import Microphone
-from assistant.hearing.recogniser import SAMPLE_RATE, Recogniser, Samples
+from assistant.hearing.recogniser import Recogniser, Samples
 from assistant.hearing.wav import read_wav
 from assistant.live_loop import LiveLoop
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.silent import SilentVoice
 from assistant.talking import WINDOW, Talking, Way
-from tests.bench.corpus_noise import cough, mixed, pink
+from tests.bench.corpus_noise import cough
 from tests.bench.corpus_voices import LOUD
 from tests.live.conftest import Starter, Watching, spoken, wait_for
 from tests.live.virtual_card import VirtualCard, with_quiet
@@ -154,23 +154,6 @@ def test_one_who_calls_and_is_not_heard_is_told_so(
         assert view.faults[0].startswith("the microphone is overdriven: turn its gain down")
         wait_for(lambda: view.shown, "the reply")
         assert view.shown[0].status == "not-understood"
-
-
-def test_one_who_calls_in_a_din_is_told_that_it_is_too_loud(
-    card: VirtualCard, started: Starter
-) -> None:
-    loop, view = started(SilentVoice(), talking=Talking(Way.PEDAL))
-    question = spoken("speed_for_brass_forty_millimetres_high_speed_steel.wav")
-    rest = SAMPLE_RATE
-    bed = pink(question.size + 2 * rest, np.random.default_rng(5))
-    with card.quiet_room():
-        wait_for(lambda: "asleep" in view.ears, "the sleeping ear")
-        loop.key("touch")
-        wait_for(lambda: view.ears[-1] == "listening", "the open ear")
-        with card.playing(mixed(question, bed, 0.0, rest, rest).astype(np.int16)):
-            wait_for(lambda: view.shown, "the reply")
-    assert view.shown[0].status == "not-understood"
-    assert "too loud here" in view.shown[0].spoken
 
 
 def test_after_the_wake_phrase_one_question_is_heard_and_the_answer_to_a_question_back(
