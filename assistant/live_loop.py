@@ -7,7 +7,6 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from itertools import chain
 from pathlib import Path
 
@@ -23,7 +22,7 @@ from assistant.hearing.microphone import Microphone
 from assistant.hearing.operators import Operator, fitted_to, load, operator_folder
 from assistant.hearing.recogniser import Acceptor, Heard, Recogniser, Samples
 from assistant.hearing.wake import WakePhrase
-from assistant.recognition import acted_on, cried_out, emergency_search, reply_to, told_of
+from assistant.recognition import acted_on, emergency_search, reply_to, told_of
 from assistant.speaking.earcons import Earcons
 from assistant.speaking.voice import Voice
 from assistant.talking import TAP, Talking, Way
@@ -69,7 +68,7 @@ class LiveLoop:
         self._keep_audio = keep_audio
         self._device = device
         self._earcons = earcons or Earcons(on=False)
-        self._asleep = emergency_search(assistant, ear)
+        self._asleep = emergency_search(assistant, lambda: self._ear)
         self._telling = Telling(voice, CutIn(self._asleep.stop_words))
         self._new_ear = new_ear
         self._operator: Operator | None = None
@@ -153,7 +152,9 @@ class LiveLoop:
         while not self._stopped.is_set():
             try:
                 utterance = self._next(frames, microphone)
-                heard = None if utterance is None else self._acted_on(utterance)
+                heard = None
+                if utterance is not None:
+                    heard = acted_on(utterance, self._assistant, self._asleep)
             except Exception as fault:
                 if isinstance(fault, DeviceError) and fault.device != "recogniser":
                     raise
@@ -192,19 +193,12 @@ class LiveLoop:
         if utterance is None or called:
             self._coming = None
         if utterance is not None:
-            return utterance if awake else self._confirmed(utterance)
+            return utterance
         if talking.was_called and not talking.called and not talking.pressed:
             talking.close()
             self._earcons.play("not understood")
             microphone.drain()
         return None
-
-    def _confirmed(self, utterance: Utterance) -> Utterance:
-        """What the sleeping ear found, if the one that is awake agrees."""
-        if utterance.heard is None:
-            return utterance
-        heard = cried_out(utterance.samples, self._asleep, self._ear)
-        return replace(utterance, heard=heard, nobody=heard is None)
 
     def _utterances(self, frames: Iterator[Samples], microphone: Microphone) -> Iterator[Utterance]:
         awake = self._talking.way is Way.OPEN or self._talking.was_called
@@ -267,9 +261,6 @@ class LiveLoop:
         if called and state == "thinking":
             self._earcons.start("heard")
 
-    def _acted_on(self, utterance: Utterance) -> Heard | None:
-        return acted_on(utterance, self._assistant, self._asleep, self._ear)
-
     def _answer(
         self,
         utterance: Utterance,
@@ -282,8 +273,7 @@ class LiveLoop:
             keep(utterance, self._keep_audio)
         called = self._talking.was_called
         self._talking.close()
-        clipped = clipped_share(utterance.samples)
-        if heard is None and clipped > CLIPPED_SHARE:
+        if heard is None and clipped_share(utterance.samples) > CLIPPED_SHARE:
             self._notice(OVERDRIVEN, microphone)
         if not called and (heard is None or not self._meant(heard)):
             # In an open shop most speech is not for us: it is passed over in silence.

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from assistant.app import Assistant, Reply
-from assistant.hearing.levels import clipped_share, levels
+from assistant.hearing.levels import RUINED, clipped_share, levels
 from assistant.hearing.listening import Utterance
-from assistant.hearing.recogniser import Confirming, Heard, Recogniser, Samples
-from assistant.hearing.stop_words import (
-    ALONE,
-    PROPOSED,
-    OnlyStopWords,
-    StopWords,
-    sentences_of,
-)
-from assistant.hearing.warped import WarpedRecogniser, stretched, unwarped
+from assistant.hearing.recogniser import Heard, Recogniser
+from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.hearing.wav import read_wav
 from assistant.query import NotUnderstood, Query
 
@@ -25,9 +19,6 @@ TOO_LOUD = 12.0
 ALARM = 0.15
 """Confidence of emergency words that are answered. Without it gear noise alone was heard as 'stop' up to
 six times a minute, with 0.02 to 0.1: who is told of an emergency all day hears it no more."""
-
-RUINED = 0.2
-"""Share of clipped frames from which words are not trusted, however sure the recogniser is."""
 
 
 def recogniser(engine: str, model: Path | None = None) -> Recogniser:
@@ -83,28 +74,15 @@ def verdict(heard: Heard | None, assistant: Assistant) -> Verdict:
     return Verdict((heard.words,), ask=assistant.unusual(heard.words))
 
 
-def emergency_search(assistant: Assistant, ear: Recogniser) -> OnlyStopWords:
-    """Finds the emergency words in what is no question for `ear`; what it finds goes to `cried_out`."""
-    words = StopWords(sentences_of(assistant.grammar.acceptor_of("emergency_words")))
-    return OnlyStopWords(words, PROPOSED if isinstance(unwarped(ear), Confirming) else ALONE)
+def emergency_search(
+    assistant: Assistant, better: Callable[[], Recogniser] | None = None
+) -> OnlyStopWords:
+    """Finds the emergency words in what is no question; for `better` see OnlyStopWords."""
+    words = sentences_of(assistant.grammar.acceptor_of("emergency_words"))
+    return OnlyStopWords(StopWords(words), better)
 
 
-def cried_out(samples: Samples, stop_words: OnlyStopWords, ear: Recogniser) -> Heard | None:
-    """The emergency word in a sound, if `ear`, where it can tell, agrees: the search is easily fooled."""
-    found = stop_words.hear(samples)
-    # What is overdriven beyond recognition sounds like nothing to a better ear.
-    if found is None or clipped_share(samples) >= RUINED:
-        return found
-    if isinstance(ear, WarpedRecogniser):
-        samples, ear = stretched(samples, ear.warp), ear.inner
-    if isinstance(ear, Confirming):
-        return found if ear.says(samples, stop_words.stop_words.acceptor) else None
-    return found
-
-
-def acted_on(
-    utterance: Utterance, assistant: Assistant, stop_words: OnlyStopWords, ear: Recogniser
-) -> Heard | None:
+def acted_on(utterance: Utterance, assistant: Assistant, stop_words: OnlyStopWords) -> Heard | None:
     """What was heard where it is worth an answer, or else an emergency word in the same sound.
 
     Who shouts is seldom heard among the thousands of sentences that might be said.
@@ -114,7 +92,7 @@ def acted_on(
             return utterance.heard
         if utterance.nobody:
             return None
-    return cried_out(utterance.samples, stop_words, ear)
+    return stop_words.hear(utterance.samples)
 
 
 def told_of(utterance: Utterance) -> Heard | None:

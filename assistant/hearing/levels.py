@@ -15,6 +15,8 @@ CLIPPED = 32_700
 """From here a sample counts as clipped."""
 CLIPPED_SHARE = 0.02
 """Of the frames of an utterance with clipped samples: more harms its words."""
+RUINED = 0.2
+"""Of the same: from here words are not trusted, however sure the recogniser is."""
 FAINT_DB = -45.0
 """Speech below it (of full scale) is too faint to be told from the device's own noise."""
 NOISY_DB = 15.0

@@ -7,15 +7,26 @@ told from any other speech.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Callable, Iterable
 
 import numpy as np
-from pocketsphinx import Decoder, get_model_path
+from pocketsphinx import get_model_path
 
 from assistant.hearing.end_of_speech import spoken_part
+from assistant.hearing.levels import RUINED, clipped_share
 from assistant.hearing.look_alikes import Sentences
-from assistant.hearing.recogniser import SAMPLE_RATE, Acceptor, Heard, Meaning, Phones, Samples
+from assistant.hearing.recogniser import (
+    SAMPLE_RATE,
+    Acceptor,
+    Confirming,
+    Heard,
+    Meaning,
+    Phones,
+    Recogniser,
+    Samples,
+)
+from assistant.hearing.sphinx_search import new_decoder
+from assistant.hearing.warped import WarpedRecogniser, stretched
 
 NATS = 1024
 """The engine divides its scores by this."""
@@ -47,7 +58,7 @@ class StopWords:
 
     def __init__(self, sentences: Iterable[str]) -> None:
         """sentences : of words in the engine's dictionary; loads in 0.3 s."""
-        self._words = _decoder()
+        self._words = new_decoder(own_reduction=True, compallsen=True)
         words = tuple(sentences)
         self.acceptor = Sentences.of(words)
         """Of the same sentences; the same one each time, as what is made of it is kept."""
@@ -56,7 +67,11 @@ class StopWords:
             "words", f"#JSGF V1.0; grammar words; public <words> = {choice};"
         )
         self._words.activate_search("words")
-        self._phones = _decoder(allphone=get_model_path("en-us/en-us-phone.lm.bin"))
+        self._phones = new_decoder(
+            own_reduction=True,
+            compallsen=True,
+            allphone=get_model_path("en-us/en-us-phone.lm.bin"),
+        )
 
     def find(self, sound: Samples, threshold: float = ALONE) -> str | None:
         """The sentence in `sound`; None where it is more like any other speech; see ALONE."""
@@ -79,10 +94,12 @@ class StopWords:
 class OnlyStopWords:
     """A recogniser that hears nothing but them: for an ear that sleeps."""
 
-    def __init__(self, stop_words: StopWords, threshold: float = ALONE) -> None:
-        """threshold : see ALONE and PROPOSED."""
+    def __init__(
+        self, stop_words: StopWords, better: Callable[[], Recogniser] | None = None
+    ) -> None:
+        """better : tells which ear is awake at present; where it is Confirming, it must agree to what is found."""
         self.stop_words = stop_words
-        self._threshold = threshold
+        self._better = better
         self._pieces: list[Samples] = []
         self._nothing = False
 
@@ -94,9 +111,23 @@ class OnlyStopWords:
         spoken = spoken_part(samples)
         found = None
         if spoken is not None and spoken.size <= LONGEST * SAMPLE_RATE:
-            found = self.stop_words.find(spoken, self._threshold)
+            found = self._cried_out(samples, spoken)
         self._nothing = found is None
         return None if found is None else Heard(found, 1.0, complete=True)
+
+    def _cried_out(self, samples: Samples, spoken: Samples) -> str | None:
+        """The words in `spoken`, a part of `samples`: the search alone is easily fooled."""
+        better = None if self._better is None else self._better()
+        ear = better.inner if isinstance(better, WarpedRecogniser) else better
+        if not isinstance(ear, Confirming):
+            return self.stop_words.find(spoken)
+        found = self.stop_words.find(spoken, PROPOSED)
+        # What is overdriven beyond recognition sounds like nothing to a better ear.
+        if found is None or clipped_share(samples) >= RUINED:
+            return found
+        if isinstance(better, WarpedRecogniser):
+            samples = stretched(samples, better.warp)
+        return found if ear.says(samples, self.stop_words.acceptor) else None
 
     def start(self) -> None:
         """Begin an utterance."""
@@ -125,15 +156,3 @@ class OnlyStopWords:
         """The words, or None."""
         pieces, self._pieces = self._pieces, []
         return self.hear(np.concatenate(pieces)) if pieces else None
-
-
-def _decoder(**settings: Any) -> Any:
-    return Decoder(
-        hmm=get_model_path("en-us/en-us"),
-        dict=get_model_path("en-us/cmudict-en-us.dict"),
-        lm=None,
-        bestpath=False,
-        compallsen=True,
-        loglevel="FATAL",
-        **settings,
-    )

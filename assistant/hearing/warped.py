@@ -115,11 +115,6 @@ class WarpedRecogniser:
         return self.inner.end()
 
 
-def unwarped(ear: Recogniser) -> Recogniser:
-    """`ear` without the change of frequencies, if there is one."""
-    return ear.inner if isinstance(ear, WarpedRecogniser) else ear
-
-
 @runtime_checkable
 class Fittable(Protocol):
     """A recogniser whose quick ear, pocketsphinx, can be fitted to one voice."""
@@ -142,7 +137,7 @@ def fitted(
 
     mean, transform : see Fittable; a recogniser that is none goes without
     """
-    plain = unwarped(ear)
+    plain = ear.inner if isinstance(ear, WarpedRecogniser) else ear
     if isinstance(plain, Fittable):
         plain.fit(mean, transform)
     return plain if abs(warp - 1.0) < 0.005 else WarpedRecogniser(plain, warp)

@@ -24,7 +24,7 @@ from grammar.written import Unreadable, words_of
 from tests.bench.core import questions
 from tests.bench.corpus_noise import BEDS, cough, mixed
 from tests.bench.corpus_talk import TALK
-from tests.bench.corpus_voices import LOUD, spoken, varied, voices
+from tests.bench.corpus_voices import as_loud, spoken, varied, voices
 
 CACHE = Path(tempfile.gettempdir()) / "swarfside-bench"
 LEAD, TAIL = round(1.0 * SAMPLE_RATE), round(3.0 * SAMPLE_RATE)
@@ -180,8 +180,7 @@ class Corpus:
         clips = []
         for number in range(count):
             sound = cough(_noise_of(self.split, "cough", str(number)))
-            loud = np.round(sound * (LOUD / np.abs(sound).max())).astype(np.int16)
-            clips.append(Clip(f"cough-{number}", "cough", "", "", loud))
+            clips.append(Clip(f"cough-{number}", "cough", "", "", as_loud(sound)))
         return clips
 
     def bed(self, name: str, seconds: float) -> Samples:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from assistant.hearing.recogniser import SAMPLE_RATE, Samples
 from assistant.hearing.wav import read_wav, resample, to_int16
@@ -134,7 +135,12 @@ def spoken(voice: Voice, sentences: Sequence[str], cache: Path) -> dict[str, Sam
 def _at_level(samples: Samples) -> Samples:
     loud = np.flatnonzero(np.abs(samples) > np.abs(samples).max() * 0.01)
     inside = samples[loud[0] : loud[-1] + 1].astype(float)
-    return np.round(inside * (LOUD / np.abs(inside).max())).astype(np.int16)
+    return as_loud(inside)
+
+
+def as_loud(sound: NDArray[np.float64]) -> Samples:
+    """`sound` with its peak at LOUD."""
+    return np.round(sound * (LOUD / np.abs(sound).max())).astype(np.int16)
 
 
 def _keep(path: Path, samples: Samples) -> None:

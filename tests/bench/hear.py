@@ -21,6 +21,7 @@ from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.neural.engine import NeuralRecogniser
 from assistant.hearing.neural.model import model_folder, shared_model
 from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Recogniser, Samples
+from assistant.hearing.stop_words import OnlyStopWords
 from assistant.recognition import Verdict, acted_on, emergency_search, recogniser, reply_to, verdict
 from tests.bench.corpus import LEAD, TAIL, Clip, Corpus
 from tests.bench.corpus_noise import BEDS
@@ -110,13 +111,15 @@ def listen(
     return [(each, time.perf_counter() - clock.begun) for each in spoken]
 
 
-stop_words = cache(emergency_search)
-"""Loaded once for each assistant and ear."""
+@cache
+def stop_words(assistant: Assistant, ear: Recogniser) -> OnlyStopWords:
+    """Loaded once for each assistant and ear."""
+    return emergency_search(assistant, lambda: ear)
 
 
 def done_about(utterance: Utterance, ear: Recogniser, assistant: Assistant) -> Verdict:
     """What the live loop with an open ear does about it."""
-    return verdict(acted_on(utterance, assistant, stop_words(assistant, ear), ear), assistant)
+    return verdict(acted_on(utterance, assistant, stop_words(assistant, ear)), assistant)
 
 
 def judge(

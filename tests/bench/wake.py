@@ -12,8 +12,8 @@ from collections.abc import Callable, Iterator, Sequence
 from assistant.app import Assistant
 from assistant.hearing.listening import utterances
 from assistant.hearing.recogniser import SAMPLE_RATE, Recogniser, Samples
-from assistant.hearing.stop_words import OnlyStopWords, StopWords, sentences_of
 from assistant.hearing.wake import PHRASE, WakePhrase
+from assistant.recognition import emergency_search
 from tests.bench.corpus import Clip, Corpus, quiet_room
 from tests.bench.corpus_voices import voices
 from tests.bench.hear import UNITS, Clock, in_turn
@@ -118,8 +118,7 @@ def _alone(seconds: float, corpus: Corpus, assistant: Assistant) -> None:
 
 
 def _room(name: str, sound: Samples, assistant: Assistant) -> None:
-    emergency = sentences_of(assistant.grammar.acceptor_of("emergency_words"))
-    wake, asleep = WakePhrase(), OnlyStopWords(StopWords(emergency))
+    wake, asleep = WakePhrase(), emergency_search(assistant)
     _alarms(name, wakings(sound, wake), sound.size / SAMPLE_RATE / 60, end="; ")
     spotter = share_of_core(lambda: wakings(sound, wake), sound)
     whole = share_of_core(lambda: waiting(sound, wake, asleep, assistant), sound)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from assistant.app import Assistant
-from assistant.hearing.levels import clipped_share
+from assistant.hearing.levels import RUINED, clipped_share
 from assistant.hearing.listening import Utterance, utterances
 from assistant.hearing.look_alikes import Sentences
 from assistant.hearing.neural.engine import NeuralRecogniser
@@ -15,9 +15,9 @@ from assistant.hearing.recogniser import SAMPLE_RATE, Heard, Samples
 from assistant.hearing.sphinx import SphinxRecogniser
 from assistant.hearing.stop_words import ALONE, PROPOSED, OnlyStopWords
 from assistant.hearing.warped import WarpedRecogniser
-from assistant.recognition import RUINED, acted_on, cried_out, emergency_search
+from assistant.recognition import acted_on, emergency_search
 from tests.bench.corpus_noise import cough
-from tests.bench.corpus_voices import LOUD
+from tests.bench.corpus_voices import as_loud
 from tests.bench.hear import Clock, PatientEar
 from tests.live.conftest import spoken
 from tests.live.virtual_card import with_quiet
@@ -40,14 +40,12 @@ def ear(assistant: Assistant) -> NeuralRecogniser:
 
 @pytest.fixture(scope="module")
 def stop_words(assistant: Assistant, ear: NeuralRecogniser) -> OnlyStopWords:
-    return emergency_search(assistant, ear)
+    return emergency_search(assistant, lambda: ear)
 
 
 def coughs() -> Iterator[Samples]:
     for number in COUGHS:
-        sound = cough(np.random.default_rng(number))
-        loud = np.round(sound * (LOUD / np.abs(sound).max())).astype(np.int16)
-        yield with_quiet(loud, 1.0)
+        yield with_quiet(as_loud(cough(np.random.default_rng(number))), 1.0)
 
 
 def shouted(times: float, quiet: float = 1.0) -> Samples:
@@ -65,9 +63,9 @@ def test_coughs_are_no_emergency_though_the_search_takes_some_for_one(
     assistant: Assistant, ear: NeuralRecogniser, stop_words: OnlyStopWords
 ) -> None:
     said = [each for sound in coughs() for each in heard_in(sound, ear, assistant)]
-    assert any(stop_words.hear(each.samples) is not None for each in said)
-    assert [acted_on(each, assistant, stop_words, ear) for each in said] == [None] * len(said)
-    assert [cried_out(each.samples, stop_words, ear) for each in said] == [None] * len(said)
+    assert any(emergency_search(assistant).hear(each.samples) is not None for each in said)
+    assert [acted_on(each, assistant, stop_words) for each in said] == [None] * len(said)
+    assert [stop_words.hear(each.samples) for each in said] == [None] * len(said)
 
 
 @pytest.mark.parametrize("times", [1, 8, 15, 30])
@@ -75,10 +73,11 @@ def test_a_shouted_word_is_found(
     times: float, assistant: Assistant, ear: NeuralRecogniser, stop_words: OnlyStopWords
 ) -> None:
     [said] = heard_in(shouted(times), ear, assistant)
-    found = acted_on(said, assistant, stop_words, ear)
+    found = acted_on(said, assistant, stop_words)
     assert found is not None
     assert assistant.is_emergency(found.words)
-    assert cried_out(said.samples, stop_words, WarpedRecogniser(ear, 1.1)) is not None
+    warped = emergency_search(assistant, lambda: WarpedRecogniser(ear, 1.1))
+    assert warped.hear(said.samples) is not None
 
 
 def test_the_better_ear_tells_the_words_from_others_like_them(ear: NeuralRecogniser) -> None:
@@ -92,19 +91,21 @@ def test_the_better_ear_tells_the_words_from_others_like_them(ear: NeuralRecogni
 def test_only_where_a_better_ear_is_asked_does_the_search_take_what_it_doubts(
     assistant: Assistant, ear: NeuralRecogniser
 ) -> None:
-    alone = emergency_search(assistant, SphinxRecogniser())
+    quick = SphinxRecogniser()
+    alone = emergency_search(assistant, lambda: quick)
     sound = with_quiet(np.clip(spoken("stop.wav").astype(float) * 4, -32_768, 32_767), 1.0)
-    words = (alone, emergency_search(assistant, ear))
+    words = (alone, emergency_search(assistant, lambda: ear))
     assert [each.hear(sound) is not None for each in words] == [False, True]
-    assert emergency_search(assistant, WarpedRecogniser(ear, 1.1)).hear(sound) is not None
+    warped = emergency_search(assistant, lambda: WarpedRecogniser(ear, 1.1))
+    assert warped.hear(sound) is not None
     assert ALONE < PROPOSED
 
 
 def test_what_is_worth_an_answer_is_not_searched(
-    assistant: Assistant, ear: NeuralRecogniser, stop_words: OnlyStopWords
+    assistant: Assistant, stop_words: OnlyStopWords
 ) -> None:
     def done(utterance: Utterance) -> Heard | None:
-        return acted_on(utterance, assistant, stop_words, ear)
+        return acted_on(utterance, assistant, stop_words)
 
     sure, unsure = (Heard("half inch thirteen", each, True) for each in (0.9, 0.1))
     stop = shouted(1)

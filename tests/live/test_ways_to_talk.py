@@ -16,7 +16,7 @@ from assistant.speaking.earcons import Earcons
 from assistant.speaking.silent import SilentVoice
 from assistant.talking import WINDOW, Talking, Way
 from tests.bench.corpus_noise import cough
-from tests.bench.corpus_voices import LOUD
+from tests.bench.corpus_voices import as_loud
 from tests.live.conftest import Starter, Watching, spoken, wait_for
 from tests.live.virtual_card import VirtualCard, with_quiet
 
@@ -94,8 +94,7 @@ def heard_within(condition: Callable[[], object], seconds: float) -> bool:
 
 def cough_like_a_word() -> Samples:
     """The search for emergency words alone takes this one for a shouted "stop"."""
-    sound = cough(np.random.default_rng(22))
-    return np.round(sound * (LOUD / np.abs(sound).max())).astype(np.int16)
+    return as_loud(cough(np.random.default_rng(22)))
 
 
 def test_asleep_only_an_emergency_is_heard_and_a_key_tapped_or_held_hears_one_question(
